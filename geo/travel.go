@@ -1,0 +1,120 @@
+package geo
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Travel is one drive: how far and how long.
+type Travel struct {
+	Metres  Metres  // whole metres
+	Seconds Seconds // whole seconds, rounded up
+}
+
+// Model says how far and how long the drive between two points is.
+// Travel and Matrix give the same answers exactly.
+type Model interface {
+	// Travel gives the drive between two set points. It panics on an unset
+	// point: who has points from outside asks IsSet first, or uses Matrix.
+	Travel(from, to Point) Travel
+	// Matrix gives the drives from each of from (rows) to each of to (columns).
+	// progress may be nil; it is called from the calling goroutine after each
+	// row with the pairs done so far. An unset point and a cancelled context are
+	// errors.
+	Matrix(ctx context.Context, from, to []Point, progress func(done, total int)) (Matrix, error)
+	// Describe says in words what the answers are made of.
+	Describe() string
+}
+
+// GreatCircle travels along the great circle, lengthened by a detour factor and
+// driven at one speed. Symmetric, and good enough to start with: no road is
+// known.
+type GreatCircle struct {
+	DetourFactor float64 // road length over great circle, 1 to 5; about 1.3 in towns
+	SpeedKmh     float64 // mean driving speed in km/h, 1 to 200
+	FixedSeconds Seconds // added to every drive between two different points, 0 to 3,600: start, park, walk
+}
+
+var _ Model = GreatCircle{}
+
+// Validate reports every field out of its range.
+func (g GreatCircle) Validate() error {
+	var errs []error
+	if !(g.DetourFactor >= 1 && g.DetourFactor <= 5) {
+		errs = append(errs, fmt.Errorf("detour factor %v is outside 1 to 5", g.DetourFactor))
+	}
+	if !(g.SpeedKmh >= 1 && g.SpeedKmh <= 200) {
+		errs = append(errs, fmt.Errorf("speed %v km/h is outside 1 to 200", g.SpeedKmh))
+	}
+	if g.FixedSeconds < 0 || g.FixedSeconds > Hour {
+		errs = append(errs, fmt.Errorf("fixed time %d s a drive is outside 0 to 3,600", int64(g.FixedSeconds)))
+	}
+	return errors.Join(errs...)
+}
+
+// Travel implements [Model].
+func (g GreatCircle) Travel(from, to Point) Travel {
+	if !from.IsSet() || !to.IsSet() {
+		panic("geo: travel needs two set points")
+	}
+	return g.between(unitVector(from), unitVector(to))
+}
+
+func (g GreatCircle) between(a, b vector) Travel {
+	road := float64(MeanRadius) * centralAngle(a, b) * g.DetourFactor
+	if road == 0 {
+		return Travel{}
+	}
+	driving := math.Ceil(road * 3.6 / g.SpeedKmh)
+	return Travel{Metres: Metres(math.Round(road)), Seconds: Seconds(driving) + g.FixedSeconds}
+}
+
+// Matrix implements [Model].
+func (g GreatCircle) Matrix(ctx context.Context, from, to []Point, progress func(done, total int)) (Matrix, error) {
+	if err := g.Validate(); err != nil {
+		return Matrix{}, fmt.Errorf("travel model: %w", err)
+	}
+	rows, err := unitVectors("from", from)
+	if err != nil {
+		return Matrix{}, err
+	}
+	columns, err := unitVectors("to", to)
+	if err != nil {
+		return Matrix{}, err
+	}
+	m := NewMatrix(len(from), len(to))
+	for i, a := range rows {
+		if err := ctx.Err(); err != nil {
+			return Matrix{}, fmt.Errorf("travel matrix, row %d of %d: %w", i+1, len(rows), err)
+		}
+		for j, b := range columns {
+			m.Set(i, j, g.between(a, b))
+		}
+		if progress != nil {
+			progress((i+1)*len(to), len(from)*len(to))
+		}
+	}
+	return m, nil
+}
+
+func unitVectors(list string, points []Point) ([]vector, error) {
+	vectors := make([]vector, len(points))
+	for i, p := range points {
+		if !p.IsSet() {
+			return nil, fmt.Errorf("%s[%d]: %w", list, i, ErrUnset)
+		}
+		vectors[i] = unitVector(p)
+	}
+	return vectors, nil
+}
+
+// Describe implements [Model].
+func (g GreatCircle) Describe() string {
+	text := fmt.Sprintf("great circle × %.4g at %.4g km/h", g.DetourFactor, g.SpeedKmh)
+	if g.FixedSeconds > 0 {
+		text += fmt.Sprintf(", %s added to each drive", g.FixedSeconds)
+	}
+	return text
+}
