@@ -1,0 +1,69 @@
+package routing
+
+import "slices"
+
+// obstacle is why a visit can never be on a route.
+type obstacle uint8
+
+const (
+	fitsAlone obstacle = iota
+	lacksSkill
+	notAllowed
+	pinnedElsewhere
+	lacksStock
+	tooHeavy
+	closedAlone  // no window can be met even with the route otherwise empty
+	tooLongAlone // windows can be met, but not within the route's hours
+)
+
+func (o obstacle) fault() FaultKind {
+	return [...]FaultKind{"", FaultSkill, FaultAllowed, FaultPin, FaultStock, FaultLoad, FaultWindow, FaultDuration}[o]
+}
+
+func (p *Problem) tableObstacles() {
+	routes := p.RouteCount()
+	p.obstacles = make([]obstacle, p.VisitCount()*routes)
+	p.fitting = make([][]RouteIndex, p.VisitCount())
+	skills := make([]map[SkillID]bool, routes)
+	for j, r := range p.spec.Routes {
+		skills[j] = map[SkillID]bool{}
+		for _, s := range r.Skills {
+			skills[j][s] = true
+		}
+	}
+	for i := range p.spec.Visits {
+		for j := range p.spec.Routes {
+			o := p.findObstacle(VisitIndex(i), RouteIndex(j), skills[j])
+			p.obstacles[i*routes+j] = o
+			if o == fitsAlone {
+				p.fitting[i] = append(p.fitting[i], RouteIndex(j))
+			}
+		}
+	}
+}
+
+func (p *Problem) findObstacle(v VisitIndex, r RouteIndex, skills map[SkillID]bool) obstacle {
+	visit := &p.spec.Visits[v]
+	if visit.Pin != nil && visit.Pin.Route != r {
+		return pinnedElsewhere
+	}
+	if visit.Allowed != nil && !slices.Contains(visit.Allowed, r) {
+		return notAllowed
+	}
+	for _, s := range visit.Skills {
+		if !skills[s] {
+			return lacksSkill
+		}
+	}
+	for _, n := range p.needs[v] {
+		if n.quantity > p.capacity[int(r)*p.resources+n.index] {
+			if n.index < p.loads {
+				return tooHeavy
+			}
+			return lacksStock
+		}
+	}
+	return p.aloneObstacle(v, r)
+}
+
+func (p *Problem) aloneObstacle(v VisitIndex, r RouteIndex) obstacle { return fitsAlone }
