@@ -1,0 +1,114 @@
+# Valveround: build, run, test. `make help` lists the targets.
+
+SHELL := /bin/bash
+.SHELLFLAGS := -eu -o pipefail -c
+.DEFAULT_GOAL := help
+
+PORT    ?= 8080
+VERSION ?= $(shell git describe --tags --always --dirty 2>/dev/null || echo unknown)
+WEB     := services/console/web
+BIN     := bin/valveround
+LOGS    := test-results
+
+# The race detector rebuilds every dependency once more, so it is kept for
+# the packages that share memory between goroutines.
+RACE_PACKAGES ?= ./events/... ./services/...
+# Tests that kill a server are run by themselves: they are slow, and under the
+# race detector they would measure the detector.
+KILL_TESTS ?= ^TestKill
+LINTER := github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
+
+export CGO_ENABLED = 0
+
+GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -path '*/node_modules/*')
+WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html \
+              $(WEB)/vite.config.ts $(WEB)/tsconfig.json
+
+.PHONY: help run build test bench lint clean need-tools need-browser \
+        test-go test-kill test-race test-web test-e2e
+
+help: ## list the targets
+	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
+
+run: $(BIN) ## build and serve the demo county on 127.0.0.1:PORT (8080)
+	$(BIN) serve --demo --listen 127.0.0.1:$(PORT)
+
+build: $(BIN) ## build the pages and bin/valveround
+
+$(BIN): $(WEB)/dist/index.html $(GO_SOURCES) go.mod go.sum
+	go build -ldflags "-X main.version=$(VERSION)" -o $@ ./cmd/valveround
+
+$(WEB)/node_modules/.package-lock.json: $(WEB)/package-lock.json | need-tools
+	cd $(WEB) && npm ci --no-fund --no-audit
+	@touch $@
+
+$(WEB)/dist/index.html: $(WEB)/node_modules/.package-lock.json $(WEB_SOURCES)
+	cd $(WEB) && npm run build
+	@touch $@
+
+## ---- tests -----------------------------------------------------------------
+
+# Every runner writes its log to test-results; the closing lines are shown
+# together at the end. A failing runner stops the run and shows its own end.
+test: need-tools need-browser ## run every check: go, kill, race, pages, browser
+	@mkdir -p $(LOGS)
+	@$(MAKE) --no-print-directory test-web
+	@$(MAKE) --no-print-directory test-go
+	@$(MAKE) --no-print-directory test-kill
+	@$(MAKE) --no-print-directory test-race
+	@$(MAKE) --no-print-directory test-e2e
+	@echo
+	@echo "closing lines"
+	@for log in go kill race; do \
+	  printf '%-6s %s\n' $$log "$$(awk '/^ok/{ok++} /^(FAIL|---) /{bad++} END{printf "%d packages ok, %d failed", ok, bad}' $(LOGS)/$$log.log); last: $$(grep -E '^(ok|FAIL)' $(LOGS)/$$log.log | tail -1 | tr '\t' ' ')"; \
+	done
+	@printf '%-6s %s\n' tsc "$$(tail -1 $(LOGS)/tsc.log)"
+	@for log in pages e2e; do printf '%-6s %s\n' $$log "$$(grep -E '^ *Tests ' $(LOGS)/$$log.log | tail -1 | sed 's/^ *//')"; done
+
+test-go: $(WEB)/dist/index.html
+	@mkdir -p $(LOGS)
+	go vet ./...
+	go test -skip '$(KILL_TESTS)' ./... 2>&1 | tee $(LOGS)/go.log
+
+test-kill: $(BIN)
+	@mkdir -p $(LOGS)
+	go test -count=1 -run '$(KILL_TESTS)' ./... 2>&1 | tee $(LOGS)/kill.log
+
+test-race: $(WEB)/dist/index.html
+	@mkdir -p $(LOGS)
+	@if ! command -v cc >/dev/null; then \
+	  echo "the race detector needs a C compiler; on Debian: apt-get install gcc libc6-dev" | tee $(LOGS)/race.log; \
+	else CGO_ENABLED=1 go test -race -short -skip '$(KILL_TESTS)' $(RACE_PACKAGES) 2>&1 | tee $(LOGS)/race.log; fi
+
+test-web: $(WEB)/node_modules/.package-lock.json
+	@mkdir -p $(LOGS)
+	cd $(WEB) && npm run --silent check && echo "tsc: no type errors" | tee $(CURDIR)/$(LOGS)/tsc.log
+	cd $(WEB) && NO_COLOR=1 npm run --silent test 2>&1 | tee $(CURDIR)/$(LOGS)/pages.log
+
+test-e2e: $(BIN) need-browser
+	@mkdir -p $(LOGS)
+	cd $(WEB) && NO_COLOR=1 VALVEROUND=$(CURDIR)/$(BIN) npm run --silent e2e 2>&1 | tee $(CURDIR)/$(LOGS)/e2e.log
+
+bench: ## run every benchmark once, with its numbers
+	go test -run '^$$' -bench . -benchtime 1x -benchmem ./...
+
+lint: ## run the linters of .golangci.yml (fetches them the first time)
+	go run $(LINTER) run ./...
+
+clean: ## remove what the build makes (not the demo's store)
+	rm -rf bin $(LOGS)
+	find $(WEB)/dist -mindepth 1 -not -name .keep -delete
+
+## ---- what a fresh machine lacks ---------------------------------------------
+
+need-tools:
+	@command -v go >/dev/null || { echo "Go 1.26 or later is needed: https://go.dev/dl"; exit 1; }
+	@command -v npm >/dev/null || { echo "Node.js 20.19 or later with npm is needed: https://nodejs.org"; exit 1; }
+
+# The browser tests use the system's Chromium. On Debian as root it is
+# installed; elsewhere the reader is told what to do.
+need-browser:
+	@if [ -n "$${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v chromium-browser >/dev/null; then :; \
+	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
+	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; \
+	else echo "Chromium is needed for the browser tests. Install it, or set CHROMIUM to its path."; exit 1; fi

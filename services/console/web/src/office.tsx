@@ -1,0 +1,32 @@
+import { render } from "preact";
+import { api } from "./api";
+import { followVisibility, startLive } from "./live";
+import { useLoaded } from "./loaded";
+import { followAddress, path } from "./route";
+import "./style.css";
+import type { Office } from "./types";
+import { Frame } from "./ui/Frame";
+import { Shown } from "./ui/States";
+import { Tomorrow } from "./views/Tomorrow";
+
+function App() {
+  const office = useLoaded("office", ["office"], api.office);
+  return (
+    <Frame office={office.data}>
+      <Shown loaded={office}>{(data) => <View office={data} parts={path.value} />}</Shown>
+    </Frame>
+  );
+}
+
+function View(props: { office: Office; parts: string[] }) {
+  const [view = "tomorrow", first, ...rest] = props.parts;
+  switch (view) {
+    default:
+      return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
+  }
+}
+
+followAddress();
+startLive();
+followVisibility();
+render(<App />, document.getElementById("app")!);

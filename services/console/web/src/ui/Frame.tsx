@@ -1,0 +1,42 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import { address, path } from "../route";
+import type { Office } from "../types";
+import { words } from "../words";
+
+const densities = ["comfortable", "normal", "dense"] as const;
+
+/** What stands around every office page: where you are, where you can go, and what is not there yet. */
+export function Frame(props: { office: Office | null; children: ComponentChildren }) {
+  const view = path.value[0] ?? "tomorrow";
+  const links = [["tomorrow", words.nav.tomorrow], ["backlog", words.nav.backlog], ["left-off", words.nav.leftOff], ["intake", words.nav.intake]] as const;
+  return (
+    <>
+      <a class="skip" href="#page" onClick={(event) => { event.preventDefault(); document.getElementById("page")?.focus(); }}>{words.skip}</a>
+      <header class="top">
+        <span class="name">{words.app}{props.office ? ` · ${props.office.name}` : ""}</span>
+        <nav aria-label={words.nav.label}>
+          {links.map(([to, text]) => <a key={to} href={address(to)} aria-current={view === to ? "page" : undefined}>{text}</a>)}
+        </nav>
+        <Density />
+      </header>
+      <p class="notice">{words.notice}{props.office?.demo && ` ${words.demo}`}</p>
+      <main id="page" tabIndex={-1}>{props.children}</main>
+    </>
+  );
+}
+
+function Density() {
+  const [density, setDensity] = useState(() => localStorage.getItem("density") ?? "normal");
+  useEffect(() => {
+    document.documentElement.dataset.density = density;
+    localStorage.setItem("density", density);
+  }, [density]);
+  return (
+    <label class="options small">{words.density.label}
+      <select value={density} onChange={(event) => setDensity(event.currentTarget.value)}>
+        {densities.map((d) => <option key={d} value={d}>{words.density[d]}</option>)}
+      </select>
+    </label>
+  );
+}

@@ -1,0 +1,94 @@
+import "leaflet/dist/leaflet.css";
+import L from "leaflet";
+import { useEffect, useRef } from "preact/hooks";
+import type { Day, Position } from "../types";
+import { crewMark } from "../ui/crewmarks";
+import { words } from "../words";
+
+const at = (p: Position): L.LatLngTuple => [p.lat, p.lon];
+
+/**
+ * The same plan on plain ground: numbered stops, a line a crew with its letter,
+ * pattern and direction; what is left out as hollow squares. The lists beside
+ * it say the same, so the marks are not in the tab order.
+ */
+export function DayMap(props: { day: Day; chosen: string | null; choose: (visit: string) => void }) {
+  const box = useRef<HTMLDivElement>(null);
+  const map = useRef<L.Map | null>(null);
+  const layer = useRef<L.LayerGroup | null>(null);
+  const fitted = useRef("");
+  const choose = useRef(props.choose);
+  choose.current = props.choose;
+
+  useEffect(() => {
+    if (!box.current) return;
+    const made = L.map(box.current, { attributionControl: false, zoomControl: true, zoomSnap: 0.25, keyboard: true, zoomAnimation: false, fadeAnimation: false });
+    made.setView([0, 0], 2);
+    L.control.scale({ imperial: true, metric: true }).addTo(made);
+    layer.current = L.layerGroup().addTo(made);
+    map.current = made;
+    const observer = new ResizeObserver(() => made.invalidateSize());
+    observer.observe(box.current);
+    return () => { observer.disconnect(); made.remove(); map.current = null; };
+  }, []);
+
+  useEffect(() => {
+    if (!map.current || !layer.current) return;
+    const points = draw(layer.current, props.day, props.chosen, (visit) => choose.current(visit));
+    const view = `${props.day.date} ${points.length}`;
+    if (points.length > 0 && fitted.current !== view) {
+      map.current.fitBounds(L.latLngBounds(points), { padding: [24, 24], animate: false });
+      fitted.current = view;
+    }
+  }, [props.day, props.chosen]);
+
+  return <div ref={box} class="map" role="group" aria-label={words.tomorrow.map} />;
+}
+
+function draw(layer: L.LayerGroup, day: Day, chosen: string | null, choose: (visit: string) => void): L.LatLngTuple[] {
+  layer.clearLayers();
+  const points: L.LatLngTuple[] = [];
+  day.crews.forEach((crew, n) => {
+    const { colour, dash } = crewMark(n);
+    const stops = crew.visits.filter((v) => v.position);
+    const line = [at(crew.home), ...stops.map((v) => at(v.position!)), at(crew.home)];
+    if (stops.length > 0) {
+      // An ink casing under the colour keeps pale colours visible on pale ground.
+      L.polyline(line, { color: "#333", weight: 4.5, opacity: 0.55, interactive: false }).addTo(layer);
+      L.polyline(line, { color: colour, weight: 3, dashArray: dash, lineCap: "butt", interactive: false }).addTo(layer);
+      for (let i = 0; i + 1 < line.length; i++) arrow(line[i]!, line[i + 1]!)?.addTo(layer);
+    }
+    badge(at(crew.home), crew.letter, "home").addTo(layer);
+    for (const visit of stops) {
+      const mark = badge(at(visit.position!), `${crew.letter}${visit.n}`, visit.id === chosen ? "chosen" : "", colour);
+      mark.bindTooltip(`${crew.letter}${visit.n} ${visit.site}`).on("click", () => choose(visit.id)).addTo(layer);
+      points.push(at(visit.position!));
+    }
+    if (stops.length > 0) points.push(at(crew.home));
+  });
+  for (const item of day.left_out) {
+    if (!item.position) continue;
+    badge(at(item.position), "", "out").bindTooltip(`${words.tomorrow.leftOut}: ${item.site}`).addTo(layer);
+    points.push(at(item.position));
+  }
+  return points;
+}
+
+function badge(where: L.LatLngTuple, text: string, kind: string, colour?: string): L.Marker {
+  const size: L.PointTuple = kind === "out" ? [14, 14] : [Math.max(24, text.length * 9 + 8), 24];
+  const icon = L.divIcon({ className: `stop ${kind}`, html: text, iconSize: size });
+  const mark = L.marker(where, { icon, keyboard: false, zIndexOffset: kind === "chosen" ? 1000 : kind === "home" ? 500 : 0 });
+  if (colour) mark.on("add", () => mark.getElement()?.style.setProperty("border-color", colour));
+  mark.on("add", () => { mark.getElement()?.setAttribute("aria-hidden", "true"); mark.getElement()?.removeAttribute("role"); });
+  return mark;
+}
+
+/** A small arrow in the middle of a leg, pointing along it. */
+function arrow(from: L.LatLngTuple, to: L.LatLngTuple): L.Marker | null {
+  const north = to[0] - from[0];
+  const east = (to[1] - from[1]) * Math.cos(((from[0] + to[0]) / 2) * (Math.PI / 180));
+  if (Math.hypot(north, east) < 0.004) return null;
+  const degrees = (Math.atan2(-north, east) * 180) / Math.PI;
+  const icon = L.divIcon({ className: "", html: `<div class="arrow" style="transform:rotate(${degrees.toFixed(0)}deg)"></div>`, iconSize: [9, 10] });
+  return L.marker([(from[0] + to[0]) / 2, (from[1] + to[1]) / 2], { icon, interactive: false, keyboard: false });
+}
