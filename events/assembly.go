@@ -1,0 +1,116 @@
+package events
+
+import (
+	"slices"
+
+	"valveround/geo"
+)
+
+// Vault says what kind of hole an assembly sits in.
+type Vault string
+
+// Kinds of vault. A permit vault needs an attendant outside who does nothing else.
+const (
+	NoVault     Vault = ""
+	OpenVault   Vault = "open"   // a pit or vault that needs no entry permit
+	PermitVault Vault = "permit" // a permit-required confined space (29 CFR 1910.146)
+)
+
+// AssemblyFacts is what the registry knows of a backflow prevention assembly. Its identity is its id and never
+// its serial, which is often wrong, missing or damaged by a spreadsheet.
+type AssemblyFacts struct {
+	Site           SiteID       `json:"site"`
+	Feed           FeedID       `json:"feed"`
+	Purveyor       PurveyorID   `json:"purveyor"`
+	PurveyorNumber string       `json:"purveyor_number,omitempty"` // the purveyor's own number for it
+	Type           AssemblyType `json:"type"`
+	Size           Size         `json:"size,omitzero"`
+	Service        Service      `json:"service,omitempty"`
+	Hazard         Hazard       `json:"hazard,omitempty"`
+	Maker          string       `json:"maker,omitempty"`
+	Model          string       `json:"model,omitempty"`
+	Serial         string       `json:"serial,omitempty"`
+	SerialDoubt    string       `json:"serial_doubt,omitempty"` // why the serial is not to be trusted
+	Bypass         *BypassFacts `json:"bypass,omitempty"`
+	Position       geo.Point    `json:"position,omitzero"`
+	Place          string       `json:"place,omitempty"` // where at the site, in words
+	Vault          Vault        `json:"vault,omitempty"`
+	LastPassed     Date         `json:"last_passed,omitzero"` // as first entered; later passes come from the log
+}
+
+// BypassFacts is the small assembly round the meter of a detector assembly.
+type BypassFacts struct {
+	Maker  string `json:"maker,omitempty"`
+	Model  string `json:"model,omitempty"`
+	Size   Size   `json:"size,omitzero"`
+	Serial string `json:"serial,omitempty"`
+}
+
+// Assembly is the folded state of an assembly and its jobs.
+type Assembly struct {
+	Office OfficeID   `json:"office"`
+	ID     AssemblyID `json:"id"`
+	AssemblyFacts
+	Passed  Date     `json:"passed,omitzero"` // the newest pass known, from the registry or the log
+	Gone    bool     `json:"gone,omitempty"`  // removed: nothing is left to test
+	Jobs    []Job    `json:"jobs,omitempty"`  // oldest first; ended ones stay
+	Alarms  []Alarm  `json:"alarms,omitempty"`
+	Serials []string `json:"serials,omitempty"` // of replaced units
+	// SendAgain is set when a list names as due what has passed: the report is to be sent again.
+	SendAgain *NotCredited `json:"send_again,omitempty"`
+}
+
+// Alarm stands beside a fact that looks impossible; neither is overwritten.
+type Alarm struct {
+	About EventID `json:"about"`
+	Words string  `json:"words"`
+}
+
+// Job finds a job of the assembly by id; nil when it has none such.
+func (a *Assembly) Job(id JobID) *Job {
+	for i := range a.Jobs {
+		if a.Jobs[i].ID == id {
+			return &a.Jobs[i]
+		}
+	}
+	return nil
+}
+
+// OpenJob is the oldest job that is not over; nil when there is none.
+func (a *Assembly) OpenJob() *Job {
+	for i := range a.Jobs {
+		if a.Jobs[i].Open() {
+			return &a.Jobs[i]
+		}
+	}
+	return nil
+}
+
+func (a *Assembly) entity() Entity { return Entity{a.Office, KindAssembly, string(a.ID)} }
+
+// AssemblyAlarm is raised when something recorded looks impossible; both stand.
+type AssemblyAlarm struct {
+	Alarm
+}
+
+func declareAssembly(v *vocabulary) {
+	declare[AssemblyAlarm](v, KindAssembly, "alarm-raised")
+}
+
+func (a Assembly) fold(at stamp, event any) (Assembly, error) {
+	switch e := event.(type) {
+	case Registered[AssemblyFacts]:
+		a.Office, a.ID = at.Entity.Office, AssemblyID(at.Entity.ID)
+		a.AssemblyFacts, a.Passed = e.Facts, e.Facts.LastPassed
+	case Corrected[AssemblyFacts]:
+		a.AssemblyFacts = e.Facts
+		if a.Passed.Before(e.Facts.LastPassed) {
+			a.Passed = e.Facts.LastPassed
+		}
+	case AssemblyAlarm:
+		a.Alarms = append(slices.Clone(a.Alarms), e.Alarm)
+	default:
+		return a.foldJob(at, event)
+	}
+	return a, nil
+}

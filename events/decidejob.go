@@ -1,0 +1,522 @@
+package events
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Commands about a job.
+type (
+	// ListDue says that a purveyor's list, or a caller, names an assembly as due. It opens a job, moves a date, or
+	// changes nothing; what has passed in this cycle is not credited yet, and no new job.
+	ListDue struct {
+		Assembly AssemblyID
+		NewJob   JobID // the id of the job, if one is to be opened
+		Kind     JobKind
+		Due      Date
+		Earliest Date
+		AsOf     Date
+		List     string
+		Standing Standing
+	}
+	// SetStanding says whose a job is.
+	SetStanding struct {
+		JobRef
+		Standing Standing
+		Why      string
+	}
+	// QuestionJob notes something to ask about a job.
+	QuestionJob struct {
+		JobRef
+		Words string
+	}
+	// FinishJob is what a crew says about one job at the end of its visit. It is a fact and never refused, unless it
+	// names nothing that exists; what looks impossible raises an alarm beside it.
+	FinishJob struct {
+		JobRef
+		Crew    CrewID
+		Day     Date
+		Outcome VisitOutcome
+		Initial *Test // as found
+		Repair  *Repaired
+		Final   *Test // after repair
+		Why     string
+		Words   string
+		Parts   []PartWanted // of a failure: what is needed
+		New     *Replaced
+		Seen    AssemblyType // of wrong-type
+	}
+	// SayYesToRepair records the owner's consent.
+	SayYesToRepair struct {
+		JobRef
+		RepairYes
+	}
+	// WantParts says which kits a failed job waits for, and when they are promised.
+	WantParts struct {
+		JobRef
+		Parts []PartWanted
+	}
+	// ReadyParts says that every kit is at hand and reserved for this job.
+	ReadyParts struct {
+		JobRef
+		Where string
+		Items []KitID // which, in the order wanted; may be fewer or none when kits are not tracked one by one
+	}
+	// ClearWay says that what stopped a job is out of the way.
+	ClearWay struct {
+		JobRef
+		Words string
+	}
+	// FileReport records that the report went to the purveyor.
+	FileReport struct {
+		JobRef
+		On           Date
+		How          string
+		By           PersonID
+		Confirmation string
+	}
+	// AcceptReport records that the purveyor took it.
+	AcceptReport struct {
+		JobRef
+		On Date
+	}
+	// ReturnReport records that the purveyor sent it back.
+	ReturnReport struct {
+		JobRef
+		On  Date
+		Why string
+	}
+	// Withdraw ends a job without a test.
+	Withdraw struct {
+		JobRef
+		Why string
+	}
+)
+
+func decideJob(b *Book, c Command) ([]Draft, error) {
+	switch do := c.Do.(type) {
+	case ListDue:
+		return decideListDue(b, do)
+	case FinishJob:
+		return decideFinish(b, c, do)
+	case SetStanding:
+		return onJob(b, do.JobRef, Ordered{do.Job, do.Standing, do.Why}, func(j *Job) error {
+			if j.Standing == do.Standing {
+				return errNothingToDo
+			}
+			return nil
+		})
+	case QuestionJob:
+		return onJob(b, do.JobRef, Questioned{do.Job, do.Words}, func(j *Job) error {
+			if slices.Contains(j.Questions, do.Words) {
+				return errNothingToDo
+			}
+			return nil
+		})
+	case SayYesToRepair:
+		return onJob(b, do.JobRef, RepairAuthorised{do.Job, do.RepairYes}, failedOnly)
+	case WantParts:
+		if len(do.Parts) == 0 {
+			return nil, refuse("say which repair kits are needed")
+		}
+		return onJob(b, do.JobRef, PartsPending{do.Job, do.Parts}, failedOnly)
+	case ReadyParts:
+		return decideReady(b, do)
+	case ClearWay:
+		return onJob(b, do.JobRef, WayCleared{do.Job, do.Words}, inStage("could be cleared", StageStopped))
+	case FileReport:
+		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation},
+			inStage("has a report to file", StagePassed, StageReturned, StageReported))
+	case AcceptReport:
+		return onJob(b, do.JobRef, ReportAccepted{do.Job, do.On}, inStage("has a report to be accepted", StageReported))
+	case ReturnReport:
+		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, inStage("has a report to be returned", StageReported))
+	case Withdraw:
+		return onJob(b, do.JobRef, Withdrawn{do.Job, do.Why}, func(j *Job) error {
+			if !j.Open() {
+				return refuse("job %s is over: it is %s", j.ID, j.Stage)
+			}
+			return nil
+		})
+	}
+	return nil, errUnknownCommand(c)
+}
+
+// errNothingToDo stops a decision that would only repeat what is known.
+var errNothingToDo = &Refusal{"nothing to do"}
+
+func failedOnly(j *Job) error {
+	if !j.NeedsRepair() {
+		return refuse("job %s has not failed (it is %s), so nothing is to be repaired", j.ID, j.Stage)
+	}
+	return nil
+}
+
+func inStage(does string, stages ...Stage) func(*Job) error {
+	return func(j *Job) error {
+		if !slices.Contains(stages, j.Stage) {
+			return refuse("only a job that is %s %s; job %s is %s", stages[0], does, j.ID, j.Stage)
+		}
+		return nil
+	}
+}
+
+// onJob drafts one event on a job that exists, if allowed says nothing against it.
+func onJob(b *Book, ref JobRef, event any, allowed func(*Job) error) ([]Draft, error) {
+	a, job, err := findJob(b, ref)
+	if err != nil {
+		return nil, err
+	}
+	if err := allowed(job); err != nil {
+		if err == errNothingToDo {
+			return nil, nil
+		}
+		return nil, err
+	}
+	return []Draft{{a.entity(), event}}, nil
+}
+
+func findJob(b *Book, ref JobRef) (*Assembly, *Job, error) {
+	a := b.Assemblies[ref.Assembly]
+	if a == nil {
+		return nil, nil, refuse("no assembly %q", ref.Assembly)
+	}
+	job := a.Job(ref.Job)
+	if job == nil {
+		return nil, nil, refuse("assembly %s has no job %q", ref.Assembly, ref.Job)
+	}
+	return a, job, nil
+}
+
+func decideListDue(b *Book, do ListDue) ([]Draft, error) {
+	a := b.Assemblies[do.Assembly]
+	if a == nil {
+		return nil, refuse("no assembly %q", do.Assembly)
+	}
+	if do.Due.IsZero() {
+		return nil, refuse("assembly %s: say when it is due", do.Assembly)
+	}
+	if job := a.OpenJob(); job != nil {
+		return listedAgain(a, job, do), nil
+	}
+	if passedInCycle(b, a, do.Due) {
+		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
+			return nil, nil
+		}
+		return []Draft{{a.entity(), NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}}}, nil
+	}
+	if a.Job(do.NewJob) != nil {
+		return nil, nil // the very job, which is over: withdrawn, or accepted for an earlier cycle
+	}
+	kind := do.Kind
+	if kind == "" {
+		kind = AnnualTest
+	}
+	return []Draft{{a.entity(), Due{do.NewJob, kind, do.Due, earliest(b, a, do), do.AsOf, do.List, do.Standing}}}, nil
+}
+
+// listedAgain compares a list's row with the job that is open: passed work is not credited yet, a changed date moves the
+// deadline, anything else changes nothing. An older list than the one already known moves nothing.
+func listedAgain(a *Assembly, job *Job, do ListDue) []Draft {
+	e := a.entity()
+	if !job.NeedsVisit() {
+		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
+			return nil
+		}
+		return []Draft{{e, NotCredited{job.ID, job.PassedOn, do.Due, do.List}}}
+	}
+	var drafts []Draft
+	if job.Due != do.Due && !do.AsOf.Before(job.AsOf) {
+		drafts = append(drafts, Draft{e, DeadlineMoved{job.ID, job.Due, do.Due, do.AsOf, do.List}})
+	}
+	if do.Standing != "" && do.Standing != Ask && do.Standing != job.Standing {
+		drafts = append(drafts, Draft{e, Ordered{job.ID, do.Standing, "so listed"}})
+	}
+	return drafts
+}
+
+// passedInCycle reports whether the newest pass falls within the test cycle that the due date ends: the purveyor's
+// interval before it, or a year when no interval is known.
+func passedInCycle(b *Book, a *Assembly, due Date) bool {
+	if a.Passed.IsZero() {
+		return false
+	}
+	months := 12
+	if p := b.Purveyors[a.Purveyor]; p != nil && p.IntervalMonths > 0 {
+		months = p.IntervalMonths
+	}
+	if p := b.Purveyors[a.Purveyor]; p != nil && p.EarliestDaysBefore > 0 {
+		return !a.Passed.Before(due.AddDays(-p.EarliestDaysBefore))
+	}
+	return due.AddMonths(-months).Before(a.Passed)
+}
+
+func earliest(b *Book, a *Assembly, do ListDue) Date {
+	if !do.Earliest.IsZero() {
+		return do.Earliest
+	}
+	if p := b.Purveyors[a.Purveyor]; p != nil && p.EarliestDaysBefore > 0 {
+		return do.Due.AddDays(-p.EarliestDaysBefore)
+	}
+	return Date{}
+}
+
+func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if err := failedOnly(job); err != nil {
+		return nil, err
+	}
+	parts := slices.Clone(job.Parts)
+	var drafts []Draft
+	for i := range parts {
+		parts[i].Where = do.Where
+		parts[i].Item = KitID("kit-" + string(job.ID) + "-" + strconv.Itoa(i))
+		if i < len(do.Items) {
+			kit := b.Kits[do.Items[i]]
+			switch {
+			case kit == nil:
+				return nil, refuse("no repair kit %q", do.Items[i])
+			case kit.For != nil && *kit.For != do.JobRef:
+				return nil, refuse("repair kit %s is reserved for job %s", kit.ID, kit.For.Job)
+			case kit.Code != parts[i].Code:
+				return nil, refuse("repair kit %s is a %s, and a %s is wanted", kit.ID, kit.Code, parts[i].Code)
+			}
+			parts[i].Item = kit.ID
+			drafts = append(drafts, Draft{kit.entity(), KitReserved{do.JobRef, do.Where}})
+		}
+	}
+	return append([]Draft{{a.entity(), PartsReady{do.Job, parts}}}, drafts...), nil
+}
+
+// decideFinish turns what the crew says into events: the tests as read, the repair, the outcome and what follows from it.
+func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if err := do.check(); err != nil {
+		return nil, err
+	}
+	f := finishing{b: b, c: c, do: do, a: a, job: job}
+	f.tests()
+	if err := f.outcome(); err != nil {
+		return nil, err
+	}
+	f.alarms()
+	return f.drafts, nil
+}
+
+func (do FinishJob) check() error {
+	switch do.Outcome {
+	case OutcomePassed, OutcomeFailed:
+		if do.Initial == nil && do.Final == nil {
+			return refuse("a job is passed or failed by a test: record the readings")
+		}
+	case OutcomeRepairedPassed:
+		if do.Final == nil {
+			return refuse("after a repair the retest comes before the verdict: record the final readings")
+		}
+	case OutcomeCouldNotTest:
+		if !slices.Contains(CouldNotReasons, do.Why) {
+			return refuse("say why it could not be tested: %s", strings.Join(CouldNotReasons, ", "))
+		}
+	case OutcomeReplaced:
+		if do.New == nil || strings.TrimSpace(do.New.Serial) == "" || !do.New.Type.Known() {
+			return refuse("of a replaced unit record the new serial and type")
+		}
+	case OutcomeWrongType:
+		if !do.Seen.Known() {
+			return refuse("say which type of assembly is there")
+		}
+	case OutcomeNotFound, OutcomeRemoved, OutcomeNoAccess, OutcomeRefused, OutcomeRanOut:
+	default:
+		return refuse("%q is not an outcome of a visit", do.Outcome)
+	}
+	return nil
+}
+
+type finishing struct {
+	b        *Book
+	c        Command
+	do       FinishJob
+	a        *Assembly
+	job      *Job
+	drafts   []Draft
+	computed Opinion // on the newest test
+}
+
+func (f *finishing) add(event any) { f.drafts = append(f.drafts, Draft{f.a.entity(), event}) }
+
+func (f *finishing) tests() {
+	kind := f.a.Type
+	if f.do.New != nil {
+		f.add(f.replaced())
+		kind = f.do.New.Type
+	}
+	for _, step := range []*Test{f.do.Initial, f.do.Final} {
+		if step == f.do.Final && f.do.Repair != nil {
+			repair := *f.do.Repair
+			repair.Job, repair.Crew = f.do.Job, f.do.Crew
+			f.add(repair)
+		}
+		if step == nil {
+			continue
+		}
+		test := *step
+		profile := f.profile()
+		verdict := Judge(profile, kind, test.Readings)
+		test.Profile, test.Computed = profile.ID, &verdict
+		f.computed = verdict.Opinion()
+		f.add(Tested{f.do.Job, f.do.Crew, test})
+	}
+}
+
+// ProfileFor is the criteria profile of a purveyor; the strictest when it names none, or one that is not known.
+func ProfileFor(p *Purveyor) Profile {
+	if p != nil {
+		if profile, err := ProfileByID(ProfileID(p.Criteria)); err == nil {
+			return profile
+		}
+	}
+	strictest, err := ProfileByID(Strictest)
+	if err != nil {
+		panic(err) // it is part of the program
+	}
+	return strictest
+}
+
+func (f *finishing) profile() Profile {
+	return ProfileFor(f.b.Purveyors[f.a.Purveyor])
+}
+
+func (f *finishing) replaced() Replaced {
+	new := *f.do.New
+	new.Job, new.Crew, new.On, new.OldSerial = f.do.Job, f.do.Crew, f.do.Day, f.a.Serial
+	return new
+}
+
+func (f *finishing) outcome() error {
+	setback := Setback{f.do.Job, f.do.Crew, f.do.Day, f.do.Why, f.do.Words}
+	switch f.do.Outcome {
+	case OutcomePassed, OutcomeRepairedPassed:
+		f.passed()
+	case OutcomeFailed:
+		f.failed()
+	case OutcomeCouldNotTest:
+		f.add(CouldNotTest(setback))
+	case OutcomeNotFound:
+		f.add(NotFound(setback))
+	case OutcomeRemoved:
+		f.add(Removed(setback))
+	case OutcomeRefused:
+		f.add(OwnerRefused(setback))
+	case OutcomeNoAccess:
+		f.add(NoAccess(setback))
+	case OutcomeRanOut:
+		f.add(RanOut(setback))
+	case OutcomeWrongType:
+		f.add(WrongType{f.do.Job, f.do.Crew, f.do.Day, f.a.Type, f.do.Seen, f.do.Words})
+	case OutcomeReplaced: // already added; a test of the new unit may have come with it
+		if f.do.Final != nil && f.do.Final.Says == OpinionPass {
+			f.passed()
+		}
+	}
+	return nil
+}
+
+func (f *finishing) passed() {
+	f.add(Passed{f.do.Job, f.do.Day, f.do.Crew, f.do.Outcome == OutcomeRepairedPassed, f.clock(func(p *Purveyor) DeadlineRule { return p.ReportPass })})
+}
+
+// failed writes the failure with its deadline. A second failure keeps the clock of the first.
+func (f *finishing) failed() {
+	var retestBy Deadline
+	if p := f.b.Purveyors[f.a.Purveyor]; p != nil {
+		retestBy = RepairDue(p.Repair, f.a.Hazard, Starts{FromTest: f.testedAt()}, p.Closed, p.Location())
+	}
+	if f.job.Failure != nil {
+		retestBy = f.job.Failure.RetestBy
+	}
+	f.add(FailedRetest{
+		Job: f.do.Job, On: f.do.Day, Crew: f.do.Crew, Words: f.why(), RetestBy: retestBy,
+		ReportBy: f.clock(func(p *Purveyor) DeadlineRule { return p.ReportFail }),
+		PhoneBy:  f.clock(func(p *Purveyor) DeadlineRule { return p.PhoneFail }),
+	})
+	if len(f.do.Parts) > 0 {
+		f.add(PartsPending{f.do.Job, f.do.Parts})
+	}
+}
+
+// clock computes a deadline from the instant of the test by the purveyor's rule; without a purveyor it is not known.
+func (f *finishing) clock(rule func(*Purveyor) DeadlineRule) Deadline {
+	p := f.b.Purveyors[f.a.Purveyor]
+	if p == nil {
+		return Deadline{}
+	}
+	return rule(p).Due(Starts{FromTest: f.testedAt()}, p.Closed, p.Location())
+}
+
+// testedAt is when the deciding test was made, by the server's clock as well as it is known.
+func (f *finishing) testedAt() time.Time {
+	at := f.c.Happened
+	for _, t := range []*Test{f.do.Initial, f.do.Final} {
+		if t != nil && !t.At.IsZero() {
+			at = t.At
+		}
+	}
+	if f.c.ClockOffset != nil {
+		at = at.Add(-*f.c.ClockOffset)
+	}
+	return at
+}
+
+func (f *finishing) why() string {
+	if f.do.Words != "" {
+		return f.do.Words
+	}
+	for i := len(f.drafts) - 1; i >= 0; i-- {
+		if t, ok := f.drafts[i].Event.(Tested); ok && t.Computed != nil {
+			return strings.Join(t.Computed.Why(), "; ")
+		}
+	}
+	return "failed"
+}
+
+// alarms are raised beside the facts, which stand.
+func (f *finishing) alarms() {
+	alarm := func(words string) { f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), words}}) }
+	says := OpinionFail
+	switch f.do.Outcome {
+	case OutcomePassed, OutcomeRepairedPassed:
+		says = OpinionPass
+	case OutcomeFailed:
+	default:
+		says = ""
+	}
+	if says != "" && f.computed != "" && f.computed != says {
+		alarm("the tester says " + string(says) + ", the criteria of the purveyor's profile say " + string(f.computed) + ": both are kept")
+	}
+	switch {
+	case !f.job.NeedsVisit():
+		alarm("a result came for a job that was already " + string(f.job.Stage))
+	case f.job.Dispatched == nil:
+		alarm("a result came for a job that was on no sent-out day")
+	case f.do.Crew != "" && f.job.Dispatched.Crew != f.do.Crew:
+		alarm("a result came from another crew than the one the job was sent out with")
+	}
+	for _, t := range []*Test{f.do.Initial, f.do.Final} {
+		if t == nil {
+			continue
+		}
+		if g := f.b.Gauges[t.Gauge]; g == nil {
+			alarm("the gauge of the test is not on record")
+		} else if !g.Valid(f.do.Day) {
+			alarm("the gauge's certificate was not valid on that day: by many rules this is not a test; ask the purveyor")
+		}
+	}
+}

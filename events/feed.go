@@ -1,0 +1,200 @@
+package events
+
+import "time"
+
+// FeedFacts is what one shutdown dries. Feeds of a site may hang together: in series, one fed from another, or
+// in parallel, as the legs of a manifold. Feeds that hang together are never dry at the same time.
+type FeedFacts struct {
+	Site     SiteID `json:"site"`
+	Name     string `json:"name"`
+	FedFrom  FeedID `json:"fed_from,omitempty"` // the feed upstream of this one, which must be live while this is tested
+	Manifold string `json:"manifold,omitempty"` // legs of one manifold share this word
+	// ShutdownWindow is when the feed may be dry, in opening-hours syntax and the site's zone.
+	ShutdownWindow string `json:"shutdown_window"`
+	Fire           bool   `json:"fire,omitempty"`   // shutting it puts fire protection out of service
+	Season         string `json:"season,omitempty"` // when an irrigation feed holds water; empty: always
+	// Pressurised is false for a drained feed, which cannot be tested until it is filled; nil: not known.
+	Pressurised *bool `json:"pressurised,omitempty"`
+}
+
+// ServiceState is how a feed serves when the crew goes.
+type ServiceState string
+
+// States of service. A failed assembly may well be left in service while the clock runs; what is
+// left is a fact of its own and never inferred from a verdict.
+const (
+	InService ServiceState = "in-service"
+	Impaired  ServiceState = "impaired" // in service in part, or fire protection not whole
+	Shut      ServiceState = "shut"
+)
+
+// ValveState is how one shut-off stands.
+type ValveState string
+
+// States of a shut-off.
+const (
+	ValveOpen   ValveState = "open"
+	ValveShut   ValveState = "shut"
+	ValvePartly ValveState = "partly"
+)
+
+// Valve is one shut-off and how it stands: "No. 1 shut-off", open.
+type Valve struct {
+	Name  string     `json:"name"`
+	State ValveState `json:"state"`
+}
+
+// Condition is how a feed was left: every shut-off, whether it serves, who was told and what restores it.
+type Condition struct {
+	Service     ServiceState `json:"service"`
+	Valves      []Valve      `json:"valves,omitempty"`
+	Told        []string     `json:"told,omitempty"` // by role, not by name
+	OnTestUntil time.Time    `json:"on_test_until,omitzero"`
+	Decides     string       `json:"decides,omitempty"`
+	Restores    string       `json:"restores,omitempty"`
+	Words       string       `json:"words,omitempty"`
+}
+
+// Left reports whether the feed is not wholly open and in service: such a feed is never forgotten overnight.
+func (c Condition) Left() bool {
+	if c.Service != InService {
+		return true
+	}
+	for _, v := range c.Valves {
+		if v.State != ValveOpen {
+			return true
+		}
+	}
+	return false
+}
+
+// Feed is the folded state of a feed.
+type Feed struct {
+	Office OfficeID `json:"office"`
+	ID     FeedID   `json:"id"`
+	FeedFacts
+	DrySince time.Time  `json:"dry_since,omitzero"` // water is off now, since
+	DryBy    CrewID     `json:"dry_by,omitempty"`
+	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
+	LeftAt   time.Time  `json:"left_at,omitzero"`
+	LeftBy   CrewID     `json:"left_by,omitempty"`
+}
+
+// OutOfService reports whether the feed was left shut, partly open or impaired.
+func (f *Feed) OutOfService() bool { return f.AsLeft != nil && f.AsLeft.Left() }
+
+// The events of a feed.
+type (
+	// ShutOff: the feed is dry.
+	ShutOff struct {
+		Crew CrewID `json:"crew"`
+	}
+	// FeedRestored: water is on again.
+	FeedRestored struct {
+		Crew CrewID `json:"crew,omitempty"`
+		By   string `json:"by,omitempty"` // when not a crew: who says so
+	}
+	// FeedAsLeft: how the crew left it.
+	FeedAsLeft struct {
+		Crew CrewID `json:"crew,omitempty"`
+		Condition
+	}
+	// FeedAlarm: something recorded looks impossible; both stand.
+	FeedAlarm struct {
+		About EventID `json:"about"`
+		Words string  `json:"words"`
+	}
+)
+
+func declareFeed(v *vocabulary) {
+	declare[ShutOff](v, KindFeed, "shut-off")
+	declare[FeedRestored](v, KindFeed, "restored")
+	declare[FeedAsLeft](v, KindFeed, "as-left")
+	declare[FeedAlarm](v, KindFeed, "alarm-raised")
+}
+
+func (f Feed) fold(at stamp, event any) (Feed, error) {
+	switch e := event.(type) {
+	case Registered[FeedFacts]:
+		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
+	case Corrected[FeedFacts]:
+		f.FeedFacts = e.Facts
+	case ShutOff:
+		f.DrySince, f.DryBy = at.Happened, e.Crew
+	case FeedRestored:
+		f.DrySince, f.DryBy = time.Time{}, ""
+		if f.OutOfService() {
+			f.AsLeft, f.LeftAt, f.LeftBy = &Condition{Service: InService}, at.Happened, e.Crew
+		}
+	case FeedAsLeft:
+		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
+		f.DrySince, f.DryBy = time.Time{}, ""
+	case FeedAlarm:
+	default:
+		return f, errNotMine(at, event)
+	}
+	return f, nil
+}
+
+// Commands about a feed.
+type (
+	// ShutFeed records that water is off.
+	ShutFeed struct {
+		Feed FeedID
+		Crew CrewID
+	}
+	// RestoreFeed records that water is on again.
+	RestoreFeed struct {
+		Feed FeedID
+		Crew CrewID
+		By   string
+	}
+	// LeaveFeed records how each shut-off was left.
+	LeaveFeed struct {
+		Feed FeedID
+		Crew CrewID
+		Condition
+	}
+)
+
+func decideFeed(b *Book, c Command) ([]Draft, error) {
+	switch do := c.Do.(type) {
+	case ShutFeed:
+		return decideShut(b, c, do)
+	case RestoreFeed:
+		return onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
+	case LeaveFeed:
+		switch do.Service {
+		case InService, Impaired, Shut:
+		default:
+			return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
+		}
+		return onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
+	}
+	return nil, errUnknownCommand(c)
+}
+
+// decideShut never refuses a fact from the field, but raises an alarm when two feeds that hang together are dry at once.
+func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
+	drafts, err := onFeed(b, do.Feed, ShutOff{do.Crew})
+	if err != nil {
+		return nil, err
+	}
+	for _, other := range b.HangingWith(do.Feed) {
+		if !other.DrySince.IsZero() || other.AsLeft != nil && other.AsLeft.Service == Shut {
+			drafts = append(drafts, Draft{drafts[0].Entity, FeedAlarm{About: eventID(c.ID, 0),
+				Words: "feed " + other.Name + ", which hangs together with this one, is shut too: the water may be off altogether"}})
+		}
+	}
+	return drafts, nil
+}
+
+func onFeed(b *Book, id FeedID, event any) ([]Draft, error) {
+	f := b.Feeds[id]
+	if f == nil {
+		return nil, refuse("no feed %q", id)
+	}
+	return []Draft{{f.entity(), event}}, nil
+}
+
+func (f *Feed) entity() Entity { return Entity{f.Office, KindFeed, string(f.ID)} }

@@ -1,0 +1,234 @@
+package events
+
+import (
+	"slices"
+	"time"
+
+	"valveround/geo"
+)
+
+// PositionSource says how sure a position is.
+type PositionSource string
+
+// From best to worst. An approximate position is planned with a margin, a missing one not at all.
+const (
+	Surveyed     PositionSource = "surveyed"
+	AddressPoint PositionSource = "address-point"
+	StreetCentre PositionSource = "street"
+	Approximate  PositionSource = "approximate"
+	NoPosition   PositionSource = "missing"
+)
+
+// SiteFacts is what the office knows of a place where crews work.
+type SiteFacts struct {
+	Customer       CustomerID     `json:"customer,omitempty"`
+	Name           string         `json:"name"`
+	Use            string         `json:"use,omitempty"` // restaurant, hospital, school…
+	Address        string         `json:"address,omitempty"`
+	Position       geo.Point      `json:"position"`
+	PositionSource PositionSource `json:"position_source,omitempty"`
+	Zone           string         `json:"zone"`         // IANA name; every window of the site is meant in it
+	AccessHours    string         `json:"access_hours"` // when the crew may be there, in opening-hours syntax
+	NoticeDays     int            `json:"notice_days,omitempty"`
+	LegsOneADay    bool           `json:"legs_one_a_day,omitempty"` // hospital: never two manifold legs on one day
+	Access         string         `json:"access,omitempty"`         // where to report, which door; codes live apart
+	Caution        string         `json:"caution,omitempty"`
+	Contacts       []Contact      `json:"contacts,omitempty"`
+}
+
+// Contact is a person and what that person may do at the site. The name and number live apart from the log.
+type Contact struct {
+	Person PersonID `json:"person"`
+	Role   string   `json:"role"` // lets in, may order shut-off, may authorise repair, alarm company, fire pump hand
+}
+
+// Site is the folded state of a site.
+type Site struct {
+	Office OfficeID `json:"office"`
+	ID     SiteID   `json:"id"`
+	SiteFacts
+	Notice *Notice      `json:"notice,omitempty"` // the newest
+	Agreed []AgreedTime `json:"agreed,omitempty"`
+	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
+}
+
+// Notice is a warning given to the people of a site that water will go off.
+type Notice struct {
+	Given Date   `json:"given"`
+	For   Date   `json:"for,omitzero"` // the day it speaks of; unset: any later day
+	How   string `json:"how,omitempty"`
+}
+
+// AgreedTime is a time agreed with the site, within which its feeds may be dry.
+type AgreedTime struct {
+	Feed FeedID    `json:"feed,omitempty"` // empty: every feed of the site
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+	With PersonID  `json:"with,omitempty"`
+}
+
+// Presence is a crew at a site.
+type Presence struct {
+	Crew  CrewID    `json:"crew"`
+	Since time.Time `json:"since"`
+}
+
+// The events of a site.
+type (
+	// NoticeGiven: the site was told.
+	NoticeGiven struct{ Notice }
+	// TimeAgreed: the site said yes to a time.
+	TimeAgreed struct{ AgreedTime }
+	// Arrived: a crew is at the site.
+	Arrived struct {
+		Crew CrewID `json:"crew"`
+		Day  Date   `json:"day"`
+	}
+	// Left: the crew has gone.
+	Left struct {
+		Crew CrewID `json:"crew"`
+		Day  Date   `json:"day"`
+	}
+	// SiteNoAccess: the crew was there and could not get in.
+	SiteNoAccess struct {
+		Crew  CrewID `json:"crew"`
+		Day   Date   `json:"day"`
+		Words string `json:"words,omitempty"`
+	}
+	// SiteAlarm: something recorded about the site looks impossible; both stand.
+	SiteAlarm struct {
+		About EventID `json:"about"`
+		Words string  `json:"words"`
+	}
+)
+
+func declareSite(v *vocabulary) {
+	declare[NoticeGiven](v, KindSite, "notice-given")
+	declare[TimeAgreed](v, KindSite, "time-agreed")
+	declare[Arrived](v, KindSite, "arrived")
+	declare[Left](v, KindSite, "left")
+	declare[SiteNoAccess](v, KindSite, "no-access")
+	declare[SiteAlarm](v, KindSite, "alarm-raised")
+}
+
+func (s Site) fold(at stamp, event any) (Site, error) {
+	switch e := event.(type) {
+	case Registered[SiteFacts]:
+		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
+	case Corrected[SiteFacts]:
+		s.SiteFacts = e.Facts
+	case NoticeGiven:
+		s.Notice = &e.Notice
+	case TimeAgreed:
+		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
+	case Arrived:
+		s.Here = &Presence{e.Crew, at.Happened}
+	case Left:
+		s.Here = nil
+	case SiteNoAccess:
+		s.Here = nil
+	case SiteAlarm:
+	default:
+		return s, errNotMine(at, event)
+	}
+	return s, nil
+}
+
+// Commands about a site.
+type (
+	// GiveNotice records that the site was told.
+	GiveNotice struct {
+		Site SiteID
+		Notice
+	}
+	// AgreeTime records a time agreed with the site.
+	AgreeTime struct {
+		Site SiteID
+		AgreedTime
+	}
+	// Arrive records that a crew is at the site.
+	Arrive struct {
+		Site SiteID
+		Crew CrewID
+		Day  Date
+	}
+	// Leave records that the crew has gone.
+	Leave struct {
+		Site SiteID
+		Crew CrewID
+		Day  Date
+	}
+	// MeetNoAccess records that nobody let the crew in: the jobs go back to the office, none has failed.
+	MeetNoAccess struct {
+		Site  SiteID
+		Crew  CrewID
+		Day   Date
+		Jobs  []JobRef
+		Words string
+	}
+)
+
+// JobRef names a job and the assembly it is filed under.
+type JobRef struct {
+	Assembly AssemblyID `json:"assembly"`
+	Job      JobID      `json:"job"`
+}
+
+func decideSite(b *Book, c Command) ([]Draft, error) {
+	switch do := c.Do.(type) {
+	case GiveNotice:
+		if do.Given.IsZero() {
+			return nil, refuse("say on which date notice was given")
+		}
+		return onSite(b, do.Site, NoticeGiven{do.Notice})
+	case AgreeTime:
+		if !do.From.Before(do.To) {
+			return nil, refuse("the agreed time must end after it begins")
+		}
+		return onSite(b, do.Site, TimeAgreed{do.AgreedTime})
+	case Arrive:
+		return decideArrive(b, c, do)
+	case Leave:
+		return onSite(b, do.Site, Left{do.Crew, do.Day})
+	case MeetNoAccess:
+		return decideNoAccess(b, do)
+	}
+	return nil, errUnknownCommand(c)
+}
+
+func decideArrive(b *Book, c Command, do Arrive) ([]Draft, error) {
+	drafts, err := onSite(b, do.Site, Arrived{do.Crew, do.Day})
+	if err != nil {
+		return nil, err
+	}
+	if here := b.Sites[do.Site].Here; here != nil && here.Crew != do.Crew {
+		return append(drafts, Draft{drafts[0].Entity, SiteAlarm{About: eventID(c.ID, 0),
+			Words: "another crew is recorded as being at this site"}}), nil
+	}
+	return drafts, nil
+}
+
+func decideNoAccess(b *Book, do MeetNoAccess) ([]Draft, error) {
+	drafts, err := onSite(b, do.Site, SiteNoAccess{do.Crew, do.Day, do.Words})
+	if err != nil {
+		return nil, err
+	}
+	for _, ref := range do.Jobs {
+		a, _, err := findJob(b, ref)
+		if err != nil {
+			return nil, err
+		}
+		drafts = append(drafts, Draft{a.entity(), NoAccess{Job: ref.Job, Crew: do.Crew, Day: do.Day, Words: do.Words}})
+	}
+	return drafts, nil
+}
+
+func onSite(b *Book, id SiteID, event any) ([]Draft, error) {
+	s := b.Sites[id]
+	if s == nil {
+		return nil, refuse("no site %q", id)
+	}
+	return []Draft{{s.entity(), event}}, nil
+}
+
+func (s *Site) entity() Entity { return Entity{s.Office, KindSite, string(s.ID)} }
