@@ -8,12 +8,9 @@ import (
 	"strings"
 )
 
-// A quoted field may hold newlines, but a quotation mark that is never closed would swallow the rest
-// of the file. A record longer than this is taken for such a mistake.
-const (
-	maxRecordBytes = 32 << 10
-	maxRecordLines = 40
-)
+// maxRecordLines bounds one record: a quoted field may hold newlines, but a quotation mark that is never
+// closed would swallow the rest of the file.
+const maxRecordLines = 40
 
 // ReadCSV reads separated text: comma, semicolon, tab or bar, any encoding decode knows, quoted fields
 // with newlines inside, rows of unequal length, quotation marks used as inch signs. Cells that our own
@@ -77,9 +74,9 @@ func blankRow(row []Cell) bool {
 type cutter struct {
 	text   []byte
 	comma  rune
-	line   int // physical line of text[0]
-	strict *csv.Reader
-	used   int64 // bytes of the strict reader's input that the records so far took
+	line   int         // physical line of text[0]
+	strict *csv.Reader // over the next maxRecordLines lines
+	used   int64       // bytes that its records took so far
 }
 
 // next returns one record, the line it starts on, and what is wrong with it if it had to be read loosely.
@@ -105,22 +102,40 @@ func (c *cutter) next() (fields []string, line int, damage string, err error) {
 	return fields, line, damage, nil
 }
 
-// cutStrict reads one record by the rules of RFC 4180. One reader serves as long as records follow
-// each other without a blank or faulty line.
+// cutStrict reads one record by the rules of RFC 4180. One reader serves for a few lines, so that a faulty
+// line costs a look at those and not at the whole file.
 func (c *cutter) cutStrict() ([]string, bool) {
-	if c.strict == nil {
-		c.strict = newReader(bytes.NewReader(c.text), c.comma, false)
-		c.used = 0
-	}
-	fields, err := c.strict.Read()
-	size := c.strict.InputOffset() - c.used
-	if err != nil || size > maxRecordBytes || bytes.Count(c.text[:size], []byte("\n")) > maxRecordLines {
+	for {
+		fresh := c.strict == nil
+		if fresh {
+			c.strict = newReader(bytes.NewReader(c.text[:linesEnd(c.text, maxRecordLines)]), c.comma, false)
+			c.used = 0
+		}
+		fields, err := c.strict.Read()
+		if err == nil {
+			size := c.strict.InputOffset() - c.used
+			c.used += size
+			c.advance(int(size))
+			return fields, true
+		}
 		c.strict = nil
-		return nil, false
+		if fresh {
+			return nil, false
+		}
 	}
-	c.used += size
-	c.advance(int(size))
-	return fields, true
+}
+
+// linesEnd is where the first n lines of the text end.
+func linesEnd(text []byte, n int) int {
+	end := 0
+	for range n {
+		next := bytes.IndexByte(text[end:], '\n')
+		if next < 0 {
+			return len(text)
+		}
+		end += next + 1
+	}
+	return end
 }
 
 func (c *cutter) advance(size int) {
