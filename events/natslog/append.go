@@ -1,0 +1,159 @@
+package natslog
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"strconv"
+	"time"
+
+	"github.com/nats-io/nats.go"
+	"github.com/nats-io/nats.go/jetstream"
+	"github.com/synadia-io/orbit.go/jetstreamext"
+
+	"valveround/events"
+)
+
+// Append stores all records or none; see events.Log. Besides *events.ConflictError, events.ErrTooLarge and
+// events.ErrBatchSize it returns ErrDiskFull (nothing was stored), ErrClosed, and ErrUnavailable, after which it
+// is not known whether the records were stored.
+func (s *Store) Append(ctx context.Context, batch []events.Append) (uint64, error) {
+	if len(batch) == 0 || len(batch) > events.MaxBatch {
+		return 0, fmt.Errorf("append %d records: %w", len(batch), events.ErrBatchSize)
+	}
+	if s.isClosed() {
+		return 0, ErrClosed
+	}
+	messages, err := s.messages(batch)
+	if err != nil {
+		return 0, err
+	}
+	if err := s.checkRoom(); err != nil {
+		return 0, err
+	}
+	ctx, cancel := s.deadline(ctx)
+	defer cancel()
+	var seq uint64
+	if len(messages) == 1 {
+		seq, err = s.publishOne(ctx, messages[0])
+	} else {
+		seq, err = s.publishBatch(ctx, messages)
+	}
+	switch {
+	case err == nil:
+		s.advance(seq)
+		return seq, nil
+	case isConflict(err):
+		return 0, s.conflict(ctx, batch)
+	default:
+		return 0, s.appendError(err)
+	}
+}
+
+// messages writes the records as messages, the guard on the first of each entity.
+func (s *Store) messages(batch []events.Append) ([]*nats.Msg, error) {
+	guarded := make(map[events.Entity]bool, 1)
+	messages := make([]*nats.Msg, len(batch))
+	for i, a := range batch {
+		m := message(a)
+		if !guarded[a.Entity] {
+			guarded[a.Entity] = true
+			m.Header.Set(jetstream.ExpectedLastSubjSeqHeader, strconv.FormatUint(a.ExpectLast, 10))
+			m.Header.Set(jetstream.ExpectedLastSubjSeqSubjHeader, a.Entity.Filter())
+		}
+		if size := m.Size() + batchHeaders; size > s.cfg.MaxPayload {
+			return nil, fmt.Errorf("record %d of %d, %s, has %d bytes of at most %d: %w",
+				i+1, len(batch), m.Subject, size, s.cfg.MaxPayload, events.ErrTooLarge)
+		}
+		messages[i] = m
+	}
+	return messages, nil
+}
+
+// batchHeaders is room for what the client adds to a message of a batch.
+const batchHeaders = 256
+
+// message writes one record. The message id is only the server's first sieve against a message sent twice; it
+// holds the guard too, so that a record which has to be written again after a lost race is not taken for the first.
+func message(a events.Append) *nats.Msg {
+	header := make(nats.Header, len(a.Headers)+5)
+	for name, value := range a.Headers {
+		header[name] = []string{value}
+	}
+	header.Set(jetstream.MsgIDHeader, string(a.ID)+"@"+strconv.FormatUint(a.ExpectLast, 10))
+	return &nats.Msg{Subject: a.Subject(), Header: header, Data: a.Body}
+}
+
+func (s *Store) publishOne(ctx context.Context, m *nats.Msg) (uint64, error) {
+	ack, err := s.js.PublishMsg(ctx, m)
+	if err != nil {
+		return 0, err
+	}
+	return ack.Sequence, nil
+}
+
+// publishBatch sends one atomic batch, and waits and tries again while the server has too many open ones.
+func (s *Store) publishBatch(ctx context.Context, messages []*nats.Msg) (uint64, error) {
+	s.batches.Lock()
+	defer s.batches.Unlock()
+	for pause := 20 * time.Millisecond; ; pause *= 2 {
+		ack, err := jetstreamext.PublishMsgBatch(ctx, s.js, messages)
+		if err == nil {
+			return ack.Sequence, nil
+		}
+		if !isBusy(err) {
+			return 0, err
+		}
+		select {
+		case <-ctx.Done():
+			return 0, errors.Join(err, ctx.Err())
+		case <-s.closed:
+			return 0, ErrClosed
+		case <-time.After(pause/2 + rand.N(pause)):
+		}
+	}
+}
+
+// conflict names the first entity that is not where the writer thought; if all are, the very records are stored.
+func (s *Store) conflict(ctx context.Context, batch []events.Append) error {
+	seen := make(map[events.Entity]bool, 1)
+	for _, a := range batch {
+		if seen[a.Entity] {
+			continue
+		}
+		seen[a.Entity] = true
+		if last, err := s.lastOf(ctx, a.Entity); err == nil && last != a.ExpectLast {
+			return &events.ConflictError{Entity: a.Entity, Expected: a.ExpectLast}
+		}
+	}
+	return &events.ConflictError{Entity: batch[0].Entity, Expected: batch[0].ExpectLast}
+}
+
+func (s *Store) lastOf(ctx context.Context, e events.Entity) (uint64, error) {
+	m, err := s.stream.GetLastMsgForSubject(ctx, e.Filter())
+	if errors.Is(err, jetstream.ErrMsgNotFound) {
+		return 0, nil
+	}
+	if err != nil {
+		return 0, err
+	}
+	return m.Sequence, nil
+}
+
+// checkRoom refuses to write when the disk is nearly full: the embedded server switches itself off when
+// a write fails for want of room, and then not even reading works.
+func (s *Store) checkRoom() error {
+	if s.server == nil || s.cfg.ReserveBytes < 0 {
+		return nil
+	}
+	free, err := s.folder.free()
+	if err != nil {
+		return err
+	}
+	if free < uint64(s.cfg.ReserveBytes) {
+		return fmt.Errorf("append to the event log: %d MB free on the disk of %s, %d MB are kept in reserve: %w",
+			free>>20, s.cfg.Dir, s.cfg.ReserveBytes>>20, ErrDiskFull)
+	}
+	return nil
+}
