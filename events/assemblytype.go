@@ -90,6 +90,14 @@ func (t AssemblyType) IsDetector() bool {
 	return t == DCDA || t == DCDA2 || t == RPDA || t == RPDA2
 }
 
+// family is that of the mainline; empty for an AVB.
+func (t AssemblyType) family() Family {
+	if places := assemblyFacts[t].places; len(places) > 0 {
+		return places[0].Family
+	}
+	return ""
+}
+
 // HasRelief reports whether a relief valve can discharge, so that drainage and flooding matter.
 func (t AssemblyType) HasRelief() bool { return t == RP || t == RPDA || t == RPDA2 }
 
@@ -134,26 +142,26 @@ var (
 // fillers say nothing about the type.
 var fillers = map[string]bool{
 	"backflow": true, "prevention": true, "preventer": true, "preventor": true, "assembly": true, "assy": true, "device": true,
-	"valve": true, "valves": true, "principle": true, "zone": true, "type": true, "the": true, "a": true, "and": true, "style": true,
+	"valve": true, "valves": true, "principle": true, "zone": true, "type": true, "the": true, "style": true,
 }
 
 // sameWord joins spellings of one word.
 var sameWord = map[string]string{
 	"2": "ii", "two": "ii", "spillproof": "spillresistant", "checks": "check", "detection": "detector", "press": "pressure",
-	"dbl": "double", "atm": "atmospheric", "vac": "vacuum", "brkr": "breaker", "resist": "resistant", "proof": "resistant",
+	"chk": "check", "chks": "check", "dbl": "double", "atm": "atmospheric", "vac": "vacuum", "brkr": "breaker", "resist": "resistant", "proof": "resistant",
 }
 
 // typeWords holds words without fillers and spaces.
 var typeWords = map[string]AssemblyType{
 	"dc": DC, "dcv": DC, "dcva": DC, "dca": DC, "dcba": DC, "doublecheck": DC,
 	"dcda": DCDA, "dcdva": DCDA, "dcvda": DCDA, "ddc": DCDA, "ddcv": DCDA, "ddcva": DCDA, "doublecheckdetector": DCDA,
-	"doubledetectorcheck": DCDA, "doublecheckdetectorcheck": DCDA, "detectordoublecheck": DCDA,
+	"doubledetectorcheck": DCDA, "doublecheckdetectorcheck": DCDA, "detectordoublecheck": DCDA, "dcdetector": DCDA,
 	"rp": RP, "rpz": RP, "rpza": RP, "rpba": RP, "rpbp": RP, "rpp": RP, "rppa": RP, "rpa": RP, "reducedpressure": RP, "ba": RP,
-	"rpda": RPDA, "rpzda": RPDA, "rppda": RPDA, "rpdba": RPDA, "reducedpressuredetector": RPDA, "detectorreducedpressure": RPDA,
-	"pvb": PVB, "pvba": PVB, "pressurevacuumbreaker": PVB, "pressuretypevacuumbreaker": PVB,
+	"rpda": RPDA, "rpzda": RPDA, "rppda": RPDA, "rpdba": RPDA, "reducedpressuredetector": RPDA, "detectorreducedpressure": RPDA, "rpdetector": RPDA, "rpzdetector": RPDA,
+	"pvb": PVB, "pvba": PVB, "pressurevacuumbreaker": PVB, "vacuumbreakerpressure": PVB,
 	"svb": SVB, "srvb": SVB, "srpvb": SVB, "srpvba": SVB, "srvba": SVB, "svba": SVB, "spillresistantvacuumbreaker": SVB,
 	"spillresistantpressurevacuumbreaker": SVB, "spillresistantpvb": SVB,
-	"avb": AVB, "avba": AVB, "atmosphericvacuumbreaker": AVB,
+	"avb": AVB, "avba": AVB, "atmosphericvacuumbreaker": AVB, "vacuumbreakeratmospheric": AVB,
 	"ag": AirGap, "airgap": AirGap, "approvedairgap": AirGap, "airgapseparation": AirGap,
 }
 
@@ -163,12 +171,38 @@ var unclear = map[string]string{
 	"rpd": "RP or RPDA", "dcd": "DC or DCDA", "rpdc": "RP, DC or RPDA",
 	"detector": "DCDA, DCDA-II, RPDA or RPDA-II", "detectorcheck": "a single detector check, DCDA or DCDA-II", "detectorii": "DCDA-II or RPDA-II",
 	"dualcheck": "a residential dual check, which is not tested, or DC", "check": "a single check or DC", "singlecheck": "a single check, which is no assembly",
-	"spillresistant": "SVB, written short", "pressure": "RP or PVB", "double": "DC or DCDA", "ii": "DCDA-II or RPDA-II",
+	"spillresistant": "SVB, written short", "pressure": "RP or PVB", "double": "DC or DCDA", "reduced": "RP or RPDA", "ii": "DCDA-II or RPDA-II",
 }
 
-// ParseAssemblyType reads the trade's names for the types, whatever their case, spacing and punctuation.
-// It never guesses: errors are ErrAmbiguousType, which says what the words could be, and ErrUnknownType.
+// ParseAssemblyType reads the trade's names for the types, whatever their case, spacing and punctuation, also two
+// that agree, such as "RPZ (reduced pressure)". It never guesses: errors are ErrAmbiguousType, which says what the
+// words could be, and ErrUnknownType.
 func ParseAssemblyType(text string) (AssemblyType, error) {
+	t, err := parseOneType(text)
+	if err == nil {
+		return t, nil
+	}
+	pieces := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune("()[]/,;:-–—", r) })
+	for _, piece := range pieces {
+		if strings.TrimSpace(piece) == "" {
+			continue
+		}
+		next, pieceErr := parseOneType(piece)
+		if pieceErr != nil {
+			return "", err
+		}
+		if t != "" && t != next {
+			return "", fmt.Errorf("type %q: %w: %s or %s", text, ErrAmbiguousType, t, next)
+		}
+		t = next
+	}
+	if t == "" {
+		return "", err
+	}
+	return t, nil
+}
+
+func parseOneType(text string) (AssemblyType, error) {
 	key := typeKey(text)
 	if t, ok := typeWords[key]; ok {
 		return t, nil
@@ -192,14 +226,14 @@ func typeKey(text string) string {
 	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	var key strings.Builder
 	for _, w := range words {
-		if fillers[w] && len(words) > 1 {
+		if fillers[w] {
 			continue
 		}
 		if same, ok := sameWord[w]; ok {
 			w = same
 		}
-		if digits := strings.TrimRight(w, "2"); digits != w && typeWords[digits] != "" {
-			w = digits + "ii" // DCDA2
+		if type1, ok := strings.CutSuffix(w, "2"); ok && typeWords[type1] != "" {
+			w = type1 + "ii" // DCDA2
 		}
 		key.WriteString(w)
 	}

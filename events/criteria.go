@@ -2,7 +2,9 @@ package events
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"slices"
 )
 
 // ProfileID names a set of pass criteria.
@@ -166,7 +168,7 @@ func (v Verdict) Why() []string {
 func CriteriaJSON() ([]byte, error) {
 	types := map[AssemblyType][]Place{}
 	for _, t := range AssemblyTypes() {
-		types[t] = t.Components()
+		types[t] = append([]Place{}, t.Components()...)
 	}
 	return json.Marshal(struct {
 		Default  ProfileID                `json:"default"`
@@ -176,7 +178,7 @@ func CriteriaJSON() ([]byte, error) {
 }
 
 // ErrNoProfile says that no criteria profile has the id.
-var ErrNoProfile = fmt.Errorf("no such criteria profile")
+var ErrNoProfile = errors.New("no such criteria profile")
 
 // ProfileByID finds a profile; the empty id is Strictest.
 func ProfileByID(id ProfileID) (Profile, error) {
@@ -212,6 +214,42 @@ func Judge(profile Profile, t AssemblyType, readings []Reading) Verdict {
 	v.Buffer, v.BufferUnit = j.buffer(MainPart)
 	v.BypassBuffer, _ = j.buffer(BypassPart)
 	return v
+}
+
+// Judge applies a profile with regard to the shut-offs. A No. 2 that leaks puts the unit in flow: the readings are not
+// valid and the test is not completed, unless no flow was proved (EPA 816-R-03-002, ch. 5). If check 1 of a double
+// check fails while No. 1 leaks, check 1 is repaired before check 2 is tested (Foundation newsletter, Spring 2001).
+func (t Test) Judge(profile Profile, kind AssemblyType) Verdict {
+	v := Judge(profile, kind, t.Readings)
+	if t.ShutOff2 == Leaked && !t.NoFlowProved {
+		v.Findings = append(v.Findings, Finding{
+			Part: MainPart, Component: ShutOffNo2, Status: StatusMissing, Criterion: "held", Source: srcEPA, Mark: Checked,
+			Message: "No. 2 shut-off does not hold: the unit is in flow and the readings are not valid",
+		})
+		v.Pass, v.Fail, v.Complete = false, false, false
+		return v
+	}
+	if t.ShutOff1 == Leaked && v.failedAt(MainPart, Check1) && kind.family() == FamilyDC {
+		v.repairFirst()
+	}
+	return v
+}
+
+func (v Verdict) failedAt(part Part, c Component) bool {
+	return slices.ContainsFunc(v.Findings, func(f Finding) bool {
+		return f.Part == part && f.Component == c && f.Status == StatusFail
+	})
+}
+
+// repairFirst sets check 2 aside; check 1 has failed and stays so.
+func (v *Verdict) repairFirst() {
+	for i := range v.Findings {
+		if f := &v.Findings[i]; f.Part == MainPart && f.Component == Check2 {
+			f.Status, f.Source, f.Mark = StatusMissing, "Foundation newsletter, Spring 2001", Checked
+			f.Message = "check 1 fails and No. 1 shut-off leaks: repair check 1 before testing check 2"
+		}
+	}
+	v.Complete = false
 }
 
 // counting keeps the final readings if there are any, else the initial ones.

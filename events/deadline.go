@@ -306,7 +306,7 @@ func (d Deadline) DaysLeft(now time.Time, loc *time.Location) (days int, ok bool
 }
 
 // Missed reports whether a known deadline is past.
-func (d Deadline) Missed(now time.Time) bool { return d.Known && now.After(d.At) }
+func (d Deadline) Missed(now time.Time) bool { return d.Known && !now.Before(d.At) }
 
 // RepairRule finds the rule of a hazard. Where none is for imminent hazards they are judged as health.
 func RepairRule(rules map[Hazard]DeadlineRule, h Hazard) DeadlineRule {
@@ -338,24 +338,23 @@ type Basis string
 
 // The bases; the empty one is FromLastTest.
 const (
-	FromLastTest    Basis = "last-test"
-	FromAnniversary Basis = "anniversary" // of a fixed date, such as the installation
-	FromSeasonEnd   Basis = "season-end"  // a fixed day of the year
+	FromLastTest Basis = "last-test"
+	FromDueDate  Basis = "due-date" // a fixed day: the anniversary of installation, the end of a season
 )
 
 // TestInterval is how often an assembly must be tested. Months 0 means not known.
 type TestInterval struct {
 	Months int   `json:"months"`
 	Basis  Basis `json:"basis,omitempty"`
-	// SeasonEnd is the last day in each year on which a test counts, for FromSeasonEnd.
-	SeasonEndMonth time.Month `json:"season_end_month,omitempty"`
-	SeasonEndDay   int        `json:"season_end_day,omitempty"`
+	// MayPassInterval: after an early test, a fixed due date may lie more than the interval after that test. Without
+	// it the earlier day counts.
+	MayPassInterval bool `json:"may_pass_interval,omitempty"`
 	// EarliestDays before the due date a test may be done and still count; nil: not limited.
 	EarliestDays *int   `json:"earliest_days,omitempty"`
 	Source       string `json:"source,omitempty"`
 }
 
-// TestWindow is when the next test counts: on Earliest (zero: not limited) to Due, both included.
+// TestWindow is when the next test counts: from Earliest (zero: not limited) to Due, both included.
 type TestWindow struct {
 	Known    bool   `json:"known"`
 	Earliest Date   `json:"earliest,omitzero"`
@@ -363,31 +362,26 @@ type TestWindow struct {
 	Rule     string `json:"rule"`
 }
 
-// Next is the window of the test after the last one. The anniversary is used by FromAnniversary only. The due
-// date is never later than the interval after the last test, so an early test can move it forward but not back.
-func (i TestInterval) Next(last, anniversary Date) TestWindow {
-	if i.Months <= 0 {
+// Next is the window after the last test, which met the due date met (used by FromDueDate only). A late test does
+// not move a fixed due date; an early one brings it forward unless MayPassInterval.
+func (i TestInterval) Next(last, met Date) TestWindow {
+	switch {
+	case i.Months <= 0 || i.Months > 1200:
 		return TestWindow{Rule: "not known: ask the purveyor how often it must be tested"}
-	}
-	if last.IsZero() {
+	case last.IsZero():
 		return TestWindow{Rule: "not known: ask when it was last tested"}
+	case i.Basis == FromDueDate && met.IsZero():
+		return TestWindow{Rule: "not known: ask which due date the last test was for"}
 	}
 	w := TestWindow{Known: true, Due: last.AddMonths(i.Months), Rule: fmt.Sprintf("%d months after the last test", i.Months)}
-	switch i.Basis {
-	case "", FromLastTest:
-	case FromAnniversary:
-		if anniversary.IsZero() {
-			return TestWindow{Rule: "not known: ask for the date the anniversary counts from"}
+	if i.Basis == FromDueDate {
+		fixed := met.AddMonths(i.Months)
+		for n := 2; !last.Before(fixed); n++ {
+			fixed = met.AddMonths(n * i.Months)
 		}
-		w.Due = i.anniversaryBy(anniversary, w.Due)
-		w.Rule = fmt.Sprintf("the anniversary of %s, every %d months", anniversary, i.Months)
-	case FromSeasonEnd:
-		if i.SeasonEndMonth < 1 || i.SeasonEndMonth > 12 || i.SeasonEndDay < 1 || i.SeasonEndDay > 31 {
-			return TestWindow{Rule: "not known: ask for the last day of the season"}
+		if i.MayPassInterval || fixed.Before(w.Due) {
+			w.Due, w.Rule = fixed, fmt.Sprintf("every %d months from the due date %s", i.Months, met)
 		}
-		year, _, _ := w.Due.YMD()
-		w.Due = NewDate(year, i.SeasonEndMonth, i.SeasonEndDay)
-		w.Rule = fmt.Sprintf("by %d %s of the year", i.SeasonEndDay, i.SeasonEndMonth)
 	}
 	if i.EarliestDays != nil {
 		w.Earliest = w.Due.AddDays(-*i.EarliestDays)
@@ -398,11 +392,5 @@ func (i TestInterval) Next(last, anniversary Date) TestWindow {
 	return w
 }
 
-// anniversaryBy is the last anniversary on or before the day the interval ends.
-func (i TestInterval) anniversaryBy(anniversary, end Date) Date {
-	due := anniversary
-	for n := i.Months; !end.Before(anniversary.AddMonths(n)); n += i.Months {
-		due = anniversary.AddMonths(n)
-	}
-	return due
-}
+// Allows reports whether a test on the day counts.
+func (w TestWindow) Allows(d Date) bool { return w.Known && !d.Before(w.Earliest) && !w.Due.Before(d) }

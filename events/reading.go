@@ -23,6 +23,7 @@ const (
 	SingleCheck Component = "check"        // the one check of a PVB or SVB
 	BypassCheck Component = "bypass-check" // the one check in the bypass of a Type II detector
 	Gap         Component = "air-gap"
+	ShutOffNo2  Component = "shut-off-2" // appears in findings only
 )
 
 // Name says the component in the words of a report form.

@@ -305,8 +305,8 @@ func spreadsheetDate(text, clean string) error {
 	if !ok {
 		return nil
 	}
-	for _, was := range []string{fmt.Sprintf("%d/%d", day.month, day.day), fmt.Sprintf("%d/%d", day.day, day.month)} {
-		if part, err := fractionEighths(was); err == nil && part.DN() != 0 {
+	for _, was := range day.fractions() {
+		if part, err := inchEighths(was); err == nil && part.DN() != 0 {
 			return fmt.Errorf("size %q: looks like %s %w", text, was, ErrSpreadsheetDate)
 		}
 	}
@@ -318,13 +318,23 @@ var spreadsheetDates = []string{
 	"2006-1-2", "2006/1/2", "1/2/2006", "1/2/06", "1-2-06", "1-2-2006", "2/1/2006", "2/1/06", "2.1.2006",
 }
 
-type dayOfYear struct{ day, month int }
+type sheetDay struct{ year, month, day int } // year 0: not shown
+
+// fractions are the sizes that could have become this day, the likeliest first. 3/4 becomes 4 March of the year of
+// typing, or 3 April; 2-1/2 becomes 1 February 2002 (from memory).
+func (d sheetDay) fractions() []string {
+	likely := []string{fmt.Sprintf("%d/%d", d.month, d.day), fmt.Sprintf("%d/%d", d.day, d.month)}
+	if below := d.year - 2000; below == 2 || below == 4 || below == 8 {
+		return append([]string{fmt.Sprintf("%d-%d/%d", d.month, d.day, below), fmt.Sprintf("%d-%d/%d", d.day, d.month, below)}, likely...)
+	}
+	return likely
+}
 
 // dateOf recognises the ways in which spreadsheets write dates, with month names and without.
-func dateOf(clean string) (dayOfYear, bool) {
+func dateOf(clean string) (sheetDay, bool) {
 	if serial, err := strconv.Atoi(clean); err == nil && serial >= 30_000 && serial < 80_000 { // 1982 to 2119
 		t := time.Date(1899, time.December, 30+serial, 0, 0, 0, 0, time.UTC)
-		return dayOfYear{t.Day(), int(t.Month())}, true
+		return sheetDay{t.Year(), int(t.Month()), t.Day()}, true
 	}
 	date := clean
 	if day, clock, ok := strings.Cut(clean, " "); ok && strings.Contains(clock, ":") {
@@ -334,8 +344,15 @@ func dateOf(clean string) (dayOfYear, bool) {
 	}
 	for _, layout := range spreadsheetDates {
 		if t, err := time.Parse(layout, date); err == nil {
-			return dayOfYear{t.Day(), int(t.Month())}, true
+			return sheetDay{t.Year(), int(t.Month()), t.Day()}, true
 		}
 	}
-	return dayOfYear{}, false
+	return sheetDay{}, false
+}
+
+// GateTurns is how many turns close an old gate valve of this size: 3 an inch, plus 2 to 3 to seat (a tester's
+// article on RP tests). Fewer mean that it is not fully shut. Close slowly; count them.
+func (s Size) GateTurns() (fewest, most int) {
+	turns := (3*int(s) + 7) / 8
+	return turns + 2, turns + 3
 }
