@@ -66,4 +66,36 @@ func (p *Problem) findObstacle(v VisitIndex, r RouteIndex, skills map[SkillID]bo
 	return p.aloneObstacle(v, r)
 }
 
-func (p *Problem) aloneObstacle(v VisitIndex, r RouteIndex) obstacle { return fitsAlone }
+// relaxedHours is how much later a route may return when it is asked whether
+// working time is what stands in the way.
+const relaxedHours Seconds = 12 * 3600
+
+// aloneObstacle tries the visit on the otherwise empty route, and once more with
+// longer hours to tell closed doors from short days.
+func (p *Problem) aloneObstacle(v VisitIndex, r RouteIndex) obstacle {
+	if w := p.windows[int(v)*p.RouteCount()+int(r)]; w.low == w.high && len(p.spec.Visits[v].Windows) > 0 {
+		return closedAlone
+	}
+	if duration, ok := p.alone(v, r, 0); ok && withinDuration(&p.spec.Routes[r], duration) {
+		return fitsAlone
+	}
+	if _, ok := p.alone(v, r, relaxedHours); ok {
+		return tooLongAlone
+	}
+	return closedAlone
+}
+
+// alone is the shortest time of a route with one visit, the route's hours
+// lengthened by extra.
+func (p *Problem) alone(v VisitIndex, r RouteIndex, extra Seconds) (Seconds, bool) {
+	route := &p.spec.Routes[r]
+	place := p.spec.Visits[v].Place
+	_, out := p.drives.between(route.Start, place)
+	_, back := p.drives.between(place, route.End)
+	day := [1]span{hours(route)}
+	day[0].slack += extra
+	var open [1]span
+	var first, second [8]span
+	there := joinSpans(first[:0], day[:], out, p.door(v, r, &open))
+	return shortest(joinSpans(second[:0], there, p.ServiceOn(v, r)+back, day[:]))
+}

@@ -26,10 +26,13 @@ type Problem struct {
 	needs      [][]resource   // by visit, only what is needed
 	capacity   []int64        // route × resource
 	windows    []windowRange  // visit × route: those that meet the route's hours
+	doors      []span         // all visits' windows as spans
+	doorAt     []int32        // by visit: where its windows begin in doors
 	assign     []Cost         // visit × route: lower day and change
 	leftOut    []Cost         // by visit: cost of leaving it out
 	obstacles  []obstacle     // visit × route: why never, or fitsAlone
 	fitting    [][]RouteIndex // by visit: routes it fits alone
+	alike      [][]RouteIndex // by route: see tableAlike
 	longestLeg Metres
 }
 
@@ -60,6 +63,7 @@ func NewProblem(spec Spec) (*Problem, error) {
 	p.tableWindows()
 	p.tableCosts()
 	p.tableObstacles()
+	p.tableAlike()
 	return p, nil
 }
 
@@ -457,6 +461,10 @@ func (p *Problem) tableWindows() {
 	p.windows = make([]windowRange, p.VisitCount()*routes)
 	for i := range p.spec.Visits {
 		v := &p.spec.Visits[i]
+		p.doorAt = append(p.doorAt, int32(len(p.doors)))
+		for _, w := range v.Windows {
+			p.doors = append(p.doors, span{w.Open, w.Open, w.Close - w.Open})
+		}
 		for j, r := range p.spec.Routes {
 			low := 0
 			for low < len(v.Windows) && v.Windows[low].Close < r.Earliest {

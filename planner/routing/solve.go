@@ -2,13 +2,15 @@ package routing
 
 import (
 	"context"
+	"errors"
+	"math"
 	"time"
 )
 
 // Options steers [Solve].
 type Options struct {
 	// Seed makes the run: one problem, one seed and one number of iterations
-	// give one plan, bit for bit.
+	// give one plan, bit for bit, as long as no time limit cuts the run short.
 	Seed uint64
 	// Iterations is the number of improvement rounds after the first local
 	// optimum. 0 with a TimeLimit means until the time is used up; 0 without one
@@ -21,6 +23,8 @@ type Options struct {
 	Start *Solution
 	// Progress, if set, is called now and then from Solve's goroutine.
 	Progress func(Progress)
+
+	onMove func(d *draft, before, delta Cost) // tests: see search.onMove
 }
 
 // Progress is how far Solve has come.
@@ -32,7 +36,189 @@ type Progress struct {
 	Missing  int  // required visits among them
 }
 
-// Solve finds a good plan.
+// Solve finds a good plan: greedy insertion, local search to a local optimum,
+// then rounds of ruin and recreate under exponential cooling. A plan with fewer
+// required visits missing is always better than a cheaper one with more. Every
+// other hard rule is kept at all times; when required visits cannot all be
+// served, the plan's Evaluation carries the faults.
+//
+// A cancelled context ends the run like the time limit does, with the best plan
+// so far and no error. Errors are wrong options.
 func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
-	panic("todo")
+	switch {
+	case p == nil:
+		return Solution{}, errors.New("solve: no problem given")
+	case o.Iterations < 0 || o.TimeLimit < 0:
+		return Solution{}, errors.New("solve: iterations and time limit must be 0 or more")
+	case o.Start != nil && len(o.Start.Routes) != p.RouteCount():
+		return Solution{}, errors.New("solve: the start plan has another number of routes than the problem")
+	}
+	c := newClock(ctx, o.TimeLimit)
+	best := construct(p, o, c)
+	s := newSearch(best, findNeighbours(p, c), c)
+	if o.onMove != nil {
+		s.onMove = func(before, delta Cost) { o.onMove(s.draft, before, delta) }
+	}
+	s.localSearch()
+	rounds := improve(s, o)
+	solution := Solution{Routes: s.orders(), Rounds: rounds, Stopped: StoppedDone}
+	if c.stopped != "" {
+		solution.Stopped = c.stopped
+	}
+	solution.Evaluation = Evaluate(p, solution.Routes)
+	return solution, nil
+}
+
+// construct makes the first plan: from the start plan if there is one, otherwise
+// the better of two greedy orders.
+func construct(p *Problem, o Options, c *clock) *draft {
+	first := start(p, o.Start)
+	given := first.score()
+	order := byGainPerTime
+	if o.Start == nil {
+		other := start(p, nil)
+		other.fill(byGain, c)
+		first.fill(order, c)
+		if other.score().less(first.score()) {
+			return other
+		}
+		return first
+	}
+	first.fill(order, c)
+	if given.less(first.score()) { // cannot be: fill only gains
+		panic("routing: filling a plan made it worse")
+	}
+	return first
+}
+
+func start(p *Problem, plan *Solution) *draft {
+	var routes [][]VisitIndex
+	if plan != nil {
+		routes = plan.Routes
+	}
+	d := load(p, routes, 0)
+	d.insertPinned()
+	d.begin()
+	return d
+}
+
+// improve runs ruin and recreate from the search's plan, and leaves the best plan
+// found in it. It returns the number of rounds run.
+//
+// The temperature falls exponentially from hot, as in simulated annealing; it
+// is driven by the share of iterations done, or by the clock when only a time
+// limit is given.
+func improve(s *search, o Options) int {
+	if o.Iterations == 0 && o.TimeLimit == 0 || s.p.VisitCount() == 0 || s.p.RouteCount() == 0 {
+		return 0
+	}
+	u := newRuiner(s, o.Seed)
+	best := keepBest(s.draft)
+	hot := s.typicalCost()
+	if o.Start != nil {
+		hot /= 10 // a plan to keep near
+	}
+	const cooling = 0.005 // last temperature over first
+	share, temperature := 0.0, hot
+	round := 0
+	for ; (o.Iterations == 0 || round < o.Iterations) && !s.clock.due(); round++ {
+		if round%32 == 0 {
+			share = s.clock.spent()
+			if o.Iterations > 0 {
+				share = float64(round) / float64(o.Iterations)
+			}
+			temperature = hot * math.Pow(cooling, share)
+		}
+		before := s.score()
+		if !u.ruinAndRecreate() || !u.accept(before, temperature) {
+			s.rollback()
+			continue
+		}
+		s.begin()
+		if s.score().less(best.score) {
+			best.take(s.draft)
+		}
+		o.report(s, best, round)
+	}
+	best.restore(s.draft)
+	s.localSearch()
+	return round
+}
+
+// accept takes plans that are better, or worse by a random amount about the
+// temperature, never with more required visits missing.
+func (u *ruiner) accept(before score, temperature float64) bool {
+	after := u.score()
+	if after.missing != before.missing {
+		return after.missing < before.missing
+	}
+	worse := float64(after.cost - before.cost)
+	return worse <= -temperature*math.Log(1-u.random.Float64())
+}
+
+// typicalCost is the mean cost of serving one visit, and the first temperature.
+func (d *draft) typicalCost() float64 {
+	served, cost := 0, Cost(0)
+	for r := range d.tours {
+		t := &d.tours[r]
+		served += len(t.visits)
+		if len(t.visits) > 0 {
+			cost += t.cost - d.p.spec.Routes[r].CostWhenUsed
+		}
+	}
+	return max(1, float64(cost)/float64(max(served, 1)))
+}
+
+func (o Options) report(s *search, best *bestPlan, round int) {
+	const every = 500
+	if o.Progress == nil || round%every != 0 {
+		return
+	}
+	o.Progress(Progress{Round: round, Elapsed: s.clock.elapsed(), Cost: best.score.cost, Unserved: best.unserved, Missing: best.score.missing})
+}
+
+// bestPlan keeps the best plan seen.
+type bestPlan struct {
+	score    score
+	unserved int
+	orders   [][]VisitIndex
+}
+
+func keepBest(d *draft) *bestPlan {
+	b := &bestPlan{orders: make([][]VisitIndex, len(d.tours))}
+	b.take(d)
+	return b
+}
+
+func (b *bestPlan) take(d *draft) {
+	b.score = d.score()
+	b.unserved = len(d.routeOf)
+	for r := range d.tours {
+		b.orders[r] = append(b.orders[r][:0], d.tours[r].visits...)
+		b.unserved -= len(b.orders[r])
+	}
+}
+
+// restore makes the draft the best plan again.
+func (b *bestPlan) restore(d *draft) {
+	d.begin()
+	for r := range d.tours {
+		for k := len(d.tours[r].visits) - 1; k >= 0; k-- {
+			d.drop(RouteIndex(r), k)
+		}
+		d.refresh(&d.tours[r])
+	}
+	for r, order := range b.orders {
+		t := &d.tours[r]
+		for _, v := range order {
+			t.visits = append(t.visits, v)
+			d.note(v, RouteIndex(r))
+			d.cost += d.placement(v, RouteIndex(r))
+			if d.p.required[v] {
+				d.missing--
+			}
+		}
+		d.refresh(t)
+	}
+	d.begin()
 }
