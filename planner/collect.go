@@ -1,0 +1,599 @@
+package planner
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"valveround/events"
+	"valveround/planner/hours"
+)
+
+// stop is a visit before it has a route: jobs of one site that are done together, when that may begin, what it asks of a
+// crew and what it is worth.
+type stop struct {
+	key    string
+	site   *events.Site
+	jobs   []Job
+	table  Timetable
+	starts []hours.Span // closed
+	open   open
+	needs  []string
+	group  int // stops with one group must be on one route: their feeds hang together
+	worth  MicroUSD
+	left   int // fewest days left of its jobs
+	crew   events.CrewID
+	hold   bool
+	notes  []string
+}
+
+// collected is what there is to plan.
+type collected struct {
+	teams   []team
+	off     map[events.CrewID]string
+	stops   []stop
+	leftOut []LeftOut
+}
+
+// collect groups the office's open jobs into stops and says of every other open job why it cannot be visited that day.
+func collect(b *events.Book, office events.OfficeID, date events.Date, now time.Time, s Settings) (collected, error) {
+	c := collector{b: b, s: s, date: date, now: now, clock: newClockwork(date), day: b.Day(office, date)}
+	var err error
+	if c.out.teams, c.out.off, err = c.clock.teams(b, office); err != nil {
+		return c.out, fmt.Errorf("crews of %s: %w", date, err)
+	}
+	bySite := c.candidates(office)
+	sites := make([]events.SiteID, 0, len(bySite))
+	for id := range bySite {
+		sites = append(sites, id)
+	}
+	slices.Sort(sites)
+	for _, id := range sites {
+		c.site(b.Sites[id], bySite[id])
+	}
+	slices.SortFunc(c.out.leftOut, func(a, b LeftOut) int { return cmp.Or(cmp.Compare(a.Site, b.Site), cmp.Compare(a.Job, b.Job)) })
+	return c.out, nil
+}
+
+type collector struct {
+	b     *events.Book
+	s     Settings
+	date  events.Date
+	now   time.Time
+	clock *clockwork
+	day   *events.Day
+	out   collected
+	group int
+	feeds map[events.SiteID][]*events.Feed
+}
+
+// candidate is a job that may be visited on the day as far as its own rules go.
+type candidate struct {
+	a    *events.Assembly
+	j    *events.Job
+	work Work
+}
+
+func (c *collector) leave(a *events.Assembly, j *events.Job, rule, reason, change string) {
+	c.out.leftOut = append(c.out.leftOut, LeftOut{Assembly: a.ID, Job: j.ID, Site: a.Site, Rule: rule, Reason: reason, Change: change})
+}
+
+// candidates sorts the office's jobs that need a visit by site.
+func (c *collector) candidates(office events.OfficeID) map[events.SiteID][]candidate {
+	c.feeds = map[events.SiteID][]*events.Feed{}
+	for _, f := range c.b.Feeds {
+		c.feeds[f.Site] = append(c.feeds[f.Site], f)
+	}
+	bySite := map[events.SiteID][]candidate{}
+	for _, a := range c.b.Assemblies {
+		if a.Office != office {
+			continue
+		}
+		for i := range a.Jobs {
+			j := &a.Jobs[i]
+			if !j.NeedsVisit() || j.Standing == events.NotOurs {
+				continue
+			}
+			if rule, reason, change := c.jobRules(a, j); rule != "" {
+				c.leave(a, j, rule, reason, change)
+				continue
+			}
+			bySite[a.Site] = append(bySite[a.Site], candidate{a, j, WorkOf(a, j)})
+		}
+	}
+	for _, list := range bySite {
+		slices.SortFunc(list, func(x, y candidate) int { return cmp.Or(cmp.Compare(x.a.ID, y.a.ID), cmp.Compare(x.j.ID, y.j.ID)) })
+	}
+	return bySite
+}
+
+// jobRules tests what the job itself, its customer and its parts say about the day; an empty rule means: go.
+func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, change string) {
+	site := c.b.Sites[a.Site]
+	switch {
+	case j.Standing != events.Ours:
+		return "standing", "it is not known whether this job is ours", "ask the customer, then mark it ours or not ours"
+	case a.Gone:
+		return "stopped", "the assembly was removed", "tell the purveyor and withdraw the job"
+	case j.Stage == events.StageStopped:
+		return "stopped", stoppedReason(j.Stopped), stoppedChange(j.Stopped)
+	case j.Dispatched != nil && j.Dispatched.Date != c.date:
+		return "dispatched", "it is out with " + j.Dispatched.Date.String(), "take that day back or amend it"
+	case site == nil:
+		return "position", "its site is not on record", "enter the site"
+	case !site.Position.IsSet():
+		return "position", "the site has no position", "place the site on the map"
+	}
+	if customer := c.b.Customers[site.Customer]; customer != nil && customer.OnHold != "" {
+		return "hold", "nothing is done for " + customer.Name + " now: " + customer.OnHold, "take the customer off hold"
+	}
+	if !j.NeedsRepair() {
+		if c.date.Before(j.Earliest) {
+			return "earliest", "a test before " + j.Earliest.String() + " does not count with the purveyor", "wait until " + j.Earliest.String()
+		}
+		return c.feedRules(a)
+	}
+	if !c.mayRepair(site, j) {
+		return "repair-yes", "nobody has said yes to the repair, so the unit is not opened", "ask " + customerName(c.b, site) + " for a yes to the repair"
+	}
+	if rule, reason, change := partsRules(j, c.date); rule != "" {
+		return rule, reason, change
+	}
+	return c.feedRules(a)
+}
+
+func (c *collector) mayRepair(site *events.Site, j *events.Job) bool {
+	if j.Yes != nil {
+		return true
+	}
+	customer := c.b.Customers[site.Customer]
+	return customer != nil && customer.Repair == "yes"
+}
+
+func partsRules(j *events.Job, date events.Date) (rule, reason, change string) {
+	by, known := j.PartsBy()
+	switch {
+	case !known:
+		return "parts", "a repair kit is wanted and nobody has promised a day", "order " + partCodes(j) + " and note the promised day"
+	case date.Before(by):
+		return "parts", "the repair kit is promised for " + by.String(), "get " + partCodes(j) + " sooner, or wait until " + by.String()
+	}
+	return "", "", ""
+}
+
+func partCodes(j *events.Job) string {
+	var codes []string
+	for _, p := range j.Parts {
+		if p.Item == "" {
+			codes = append(codes, p.Code)
+		}
+	}
+	return strings.Join(codes, ", ")
+}
+
+func customerName(b *events.Book, site *events.Site) string {
+	if customer := b.Customers[site.Customer]; customer != nil {
+		return customer.Name
+	}
+	return "the owner"
+}
+
+// feedRules test whether the assembly's feed can be shut at all: water in it, its season, and how the feeds it hangs
+// together with were left.
+func (c *collector) feedRules(a *events.Assembly) (rule, reason, change string) {
+	f := c.b.Feeds[a.Feed]
+	if f == nil {
+		return "window", "its feed is not on record", "enter the feed and its shutdown window"
+	}
+	if f.Pressurised != nil && !*f.Pressurised {
+		return "season", "the feed is drained: without pressure there is no test", "ask when it is filled and note it"
+	}
+	if f.Pressurised == nil && f.Season != "" && !c.inSeason(f) {
+		return "season", "out of season (" + f.Season + "): the feed is taken as drained", "ask whether it is filled and note it"
+	}
+	if !a.Type.Testable() {
+		return "", "", ""
+	}
+	for _, other := range c.feeds[f.Site] {
+		leg := other.ID != f.ID && f.Manifold != "" && other.Manifold == f.Manifold
+		if leg && other.OutOfService() {
+			return "as-left", "the other leg, " + other.Name + ", was left " + string(other.AsLeft.Service) + ": shutting this one may stop all water",
+				"have " + other.Name + " restored and recorded, then plan this leg"
+		}
+		if f.FedFrom == other.ID && other.AsLeft != nil && other.AsLeft.Service == events.Shut {
+			return "as-left", "it is fed from " + other.Name + ", which was left shut: there is no pressure", "have " + other.Name + " restored and recorded"
+		}
+	}
+	return "", "", ""
+}
+
+func (c *collector) inSeason(f *events.Feed) bool {
+	loc, err := c.clock.zone(c.b.Sites[f.Site].Zone)
+	if err != nil {
+		return false
+	}
+	season, err := c.clock.hours(f.Season)
+	if err != nil {
+		return false
+	}
+	y, m, d := c.date.YMD()
+	noon := time.Date(y, m, d, 12, 0, 0, 0, loc)
+	return season.Covers(loc, noon, noon)
+}
+
+func stoppedReason(s *events.Stop) string {
+	text := "it could not be done on " + s.On.String() + ": " + strings.ReplaceAll(string(s.Outcome), "-", " ")
+	if s.Why != "" {
+		text += ", " + strings.ReplaceAll(s.Why, "-", " ")
+	}
+	return text
+}
+
+// stoppedChange is the next step that each outcome asks for.
+func stoppedChange(s *events.Stop) string {
+	switch s.Outcome {
+	case events.OutcomeNotFound:
+		return "ask the purveyor and the customer where it is"
+	case events.OutcomeRefused:
+		return "tell the purveyor that the owner refused, and ask what follows"
+	case events.OutcomeWrongType:
+		return "ask the purveyor to correct its record"
+	case events.OutcomeRemoved:
+		return "tell the purveyor that it is removed"
+	}
+	switch s.Why {
+	case "shut-off-would-not-hold":
+		return "book the purveyor to shut the street valve"
+	case "winterised", "no-pressure":
+		return "ask when it is filled"
+	case "flooded", "buried":
+		return "have it pumped out or dug free"
+	case "vacant":
+		return "ask before it is occupied again"
+	}
+	return "note when the way is clear"
+}
+
+// site makes the stops of one site out of its candidates.
+func (c *collector) site(site *events.Site, jobs []candidate) {
+	if rule, reason, change := c.noticeRule(site); rule != "" {
+		for _, x := range jobs {
+			c.leave(x.a, x.j, rule, reason, change)
+		}
+		return
+	}
+	times, err := c.clock.openTimes(site, c.feeds[site.ID])
+	if err != nil {
+		for _, x := range jobs {
+			c.leave(x.a, x.j, "window", err.Error(), "mend the hours of the site")
+		}
+		return
+	}
+	jobs = c.oneLeg(site, c.notWishedOut(site, jobs))
+	if len(jobs) == 0 {
+		return
+	}
+	parts := c.split(site, times, jobs)
+	for i := range parts {
+		parts[i].key = partKey(c.b, site.ID, parts, i)
+		c.obeyWishes(&parts[i])
+		if len(parts[i].starts) == 0 {
+			c.leaveStop(parts[i])
+			continue
+		}
+		c.out.stops = append(c.out.stops, parts[i])
+	}
+}
+
+// leaveStop leaves out a stop that no time of the day can hold, and says by how much.
+func (c *collector) leaveStop(p stop) {
+	reason, change := c.noStart(p)
+	for _, j := range p.jobs {
+		a := c.b.Assemblies[j.Assembly]
+		c.leave(a, a.Job(j.Job), "window", reason, change)
+	}
+}
+
+// noStart finds the shortest window that binds and the smallest widening that would hold the work, by trying.
+func (c *collector) noStart(p stop) (reason, change string) {
+	f := p.table.Feeds
+	if len(f) > 0 {
+		text := c.b.Feeds[f[0].Feed].ShutdownWindow
+		reason = fmt.Sprintf("%d min with the water off do not fit: the shutdown window is %s and access is %s", f[0].Dry, text, p.site.AccessHours)
+	} else {
+		reason = fmt.Sprintf("%d min do not fit into the access hours %s", p.table.Minutes(), p.site.AccessHours)
+	}
+	if len(p.open.access) == 0 {
+		return reason + "; the site is closed that day", "agree a time with the site for that day"
+	}
+	for _, widen := range []int{15, 30, 60, 120, 240} {
+		wide := open{access: widened(p.open.access, widen), shutdown: map[events.FeedID][]hours.Span{}}
+		for id, spans := range p.open.shutdown {
+			wide.shutdown[id] = widened(spans, widen)
+		}
+		if len(wide.starts(p.table)) > 0 {
+			return reason, fmt.Sprintf("would fit if the site's hours and window were %d min longer at both ends: agree such a time", widen)
+		}
+	}
+	return reason, "agree a time with the site for that day"
+}
+
+func widened(spans []hours.Span, by int) []hours.Span {
+	var wide []hours.Span
+	for _, s := range spans {
+		wide = append(wide, hours.Span{Open: s.Open.Add(-minutes(by)), Close: s.Close.Add(minutes(by))})
+	}
+	return hours.Union(wide, nil)
+}
+
+// noticeRule is hard: without notice given in time, still possible, or a time agreed, the site is not planned.
+func (c *collector) noticeRule(site *events.Site) (rule, reason, change string) {
+	if site.NoticeDays == 0 {
+		return "", "", ""
+	}
+	last := c.date.AddDays(-site.NoticeDays)
+	if n := site.Notice; n != nil && (n.For.IsZero() || n.For == c.date) && !last.Before(n.Given) {
+		return "", "", ""
+	}
+	loc, err := c.clock.zone(site.Zone)
+	if err != nil {
+		return "window", err.Error(), "mend the time zone of the site"
+	}
+	if !last.Before(events.DateIn(c.now, loc)) {
+		return "", "", "" // still possible: noted on the visit
+	}
+	from, to := c.date.In(loc), c.date.AddDays(1).In(loc)
+	for _, agreed := range site.Agreed {
+		if agreed.To.After(from) && agreed.From.Before(to) {
+			return "", "", ""
+		}
+	}
+	today := events.DateIn(c.now, loc)
+	return "notice", fmt.Sprintf("the site needs %d days' notice, and none was given in time", site.NoticeDays),
+		fmt.Sprintf("give notice today for %s, or agree a time now", today.AddDays(site.NoticeDays))
+}
+
+func (c *collector) notWishedOut(site *events.Site, jobs []candidate) []candidate {
+	if c.day == nil {
+		return jobs
+	}
+	return slices.DeleteFunc(jobs, func(x candidate) bool {
+		for _, w := range c.day.Wishes {
+			if w.Out && w.Site == site.ID && (w.Feed == "" || w.Feed == x.a.Feed) {
+				c.leave(x.a, x.j, "wish", "left out by the dispatcher: "+w.Why, "put it back")
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing one.
+func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
+	if !site.LegsOneADay {
+		return jobs
+	}
+	chosen := map[string]events.FeedID{} // by manifold
+	best := map[string]MicroUSD{}
+	worth := map[events.FeedID]MicroUSD{}
+	for _, x := range jobs {
+		worth[x.a.Feed] += c.s.Worth(x.j, c.date)
+	}
+	for _, x := range jobs {
+		if m := c.b.Feeds[x.a.Feed].Manifold; m != "" && worth[x.a.Feed] > best[m] {
+			chosen[m], best[m] = x.a.Feed, worth[x.a.Feed]
+		}
+	}
+	return slices.DeleteFunc(jobs, func(x candidate) bool {
+		f := c.b.Feeds[x.a.Feed]
+		if f.Manifold == "" || chosen[f.Manifold] == f.ID {
+			return false
+		}
+		c.leave(x.a, x.j, "manifold", "this site wants one leg a day, and "+c.b.Feeds[chosen[f.Manifold]].Name+" is more pressing",
+			"plan it for another day, or leave the other leg out")
+		return true
+	})
+}
+
+// split makes one stop of all jobs if any time and crew can hold it; else it parts them by what hangs together, then by
+// feed, then into single jobs. Parts whose feeds hang together, or that are on one feed, get one group.
+func (c *collector) split(site *events.Site, times open, jobs []candidate) []stop {
+	whole := c.stopOf(site, times, jobs)
+	if c.holds(whole) {
+		return []stop{whole}
+	}
+	var parts []stop
+	for _, hanging := range c.components(jobs) {
+		c.group++
+		first := len(parts)
+		for _, piece := range c.pieces(site, times, hanging) {
+			piece.group = c.group
+			parts = append(parts, piece)
+		}
+		if len(parts) == first+1 {
+			parts[first].group = 0
+		}
+	}
+	return parts
+}
+
+func (c *collector) pieces(site *events.Site, times open, jobs []candidate) []stop {
+	if p := c.stopOf(site, times, jobs); c.holds(p) || len(jobs) == 1 {
+		return []stop{p}
+	}
+	byFeed := groupBy(jobs, func(x candidate) events.FeedID { return x.a.Feed })
+	if len(byFeed) == 1 {
+		return c.chunks(site, times, jobs)
+	}
+	var parts []stop
+	for _, list := range byFeed {
+		parts = append(parts, c.pieces(site, times, list)...)
+	}
+	return parts
+}
+
+// chunks fills stops with jobs of one feed, one after another, as long as they hold.
+func (c *collector) chunks(site *events.Site, times open, jobs []candidate) []stop {
+	var parts []stop
+	for len(jobs) > 0 {
+		n := 1
+		for n < len(jobs) && c.holds(c.stopOf(site, times, jobs[:n+1])) {
+			n++
+		}
+		parts = append(parts, c.stopOf(site, times, jobs[:n]))
+		jobs = jobs[n:]
+	}
+	return parts
+}
+
+// holds reports whether the stop is short enough and some crew that may do all of it could begin at an allowed time.
+func (c *collector) holds(p stop) bool {
+	if p.table.Minutes() > c.s.LongestVisit || len(p.starts) == 0 {
+		return false
+	}
+	length := minutes(p.table.Minutes())
+	for _, t := range c.out.teams {
+		able := !slices.ContainsFunc(p.needs, func(need string) bool { return !t.skills[need] })
+		within := hours.Span{Open: t.span.Open, Close: t.span.Close.Add(minutes(t.OvertimeMinutes) - length)}
+		if able && len(intersectClosed(p.starts, []hours.Span{within})) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// components parts jobs by which feeds hang together, directly or through others, in the order of the jobs.
+func (c *collector) components(jobs []candidate) [][]candidate {
+	root := map[events.FeedID]events.FeedID{}
+	var find func(events.FeedID) events.FeedID
+	find = func(f events.FeedID) events.FeedID {
+		if r, ok := root[f]; ok && r != f {
+			return find(r)
+		}
+		return f
+	}
+	for _, f := range c.feeds[jobs[0].a.Site] {
+		for _, other := range c.feeds[f.Site] {
+			leg := f.Manifold != "" && other.Manifold == f.Manifold
+			if f.ID != other.ID && (leg || f.FedFrom == other.ID) {
+				root[find(f.ID)] = find(other.ID)
+			}
+		}
+	}
+	return groupBy(jobs, func(x candidate) events.FeedID { return find(x.a.Feed) })
+}
+
+// groupBy parts a list by key, keeping its order.
+func groupBy[T any, K comparable](list []T, key func(T) K) [][]T {
+	at := map[K]int{}
+	var groups [][]T
+	for _, x := range list {
+		k := key(x)
+		i, ok := at[k]
+		if !ok {
+			i = len(groups)
+			at[k] = i
+			groups = append(groups, nil)
+		}
+		groups[i] = append(groups[i], x)
+	}
+	return groups
+}
+
+// stopOf lays out one stop. Of the orders of its feeds it takes the one that leaves most time to begin.
+func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop {
+	p := stop{site: site, open: times, left: 1 << 30}
+	var inspections []Job
+	var water []candidate
+	for _, x := range jobs {
+		p.worth += c.s.Worth(x.j, c.date)
+		p.left = min(p.left, c.s.DaysLeft(x.j, c.date))
+		if x.work == InspectWork {
+			inspections = append(inspections, Job{x.a.ID, x.j.ID, x.work})
+		} else {
+			water = append(water, x)
+		}
+	}
+	best := time.Duration(-1)
+	for _, order := range feedOrders(groupBy(water, func(x candidate) events.FeedID { return x.a.Feed })) {
+		ordered := slices.Clone(inspections)
+		for _, feed := range order {
+			for _, x := range feed {
+				ordered = append(ordered, Job{x.a.ID, x.j.ID, x.work})
+			}
+		}
+		table := c.s.Timetable(c.b, ordered)
+		starts := times.starts(table)
+		if room := total(starts); room > best {
+			best = room
+			p.jobs, p.table, p.starts = ordered, table, starts
+		}
+	}
+	p.needs = c.s.needsOf(c.b, p.jobs)
+	return p
+}
+
+// feedOrders gives every order of up to four feeds; of more, only the one given.
+func feedOrders[T any](feeds [][]T) [][][]T {
+	if len(feeds) > 4 || len(feeds) == 0 {
+		return [][][]T{feeds}
+	}
+	var orders [][][]T
+	var permute func(done, rest [][]T)
+	permute = func(done, rest [][]T) {
+		if len(rest) == 0 {
+			orders = append(orders, slices.Clone(done))
+			return
+		}
+		for i := range rest {
+			left := append(slices.Clone(rest[:i]), rest[i+1:]...)
+			permute(append(slices.Clone(done), rest[i]), left)
+		}
+	}
+	permute(nil, feeds)
+	return orders
+}
+
+// partKey names a stop within its day: the site, with the first feed of the part where there are several, and a number
+// where several are on one feed.
+func partKey(b *events.Book, site events.SiteID, parts []stop, i int) string {
+	if len(parts) == 1 {
+		return string(site)
+	}
+	feed := func(p stop) events.FeedID {
+		if len(p.table.Feeds) > 0 {
+			return p.table.Feeds[0].Feed
+		}
+		return b.Assemblies[p.jobs[0].Assembly].Feed
+	}
+	key, nth := string(site)+"~"+string(feed(parts[i])), 1
+	for _, earlier := range parts[:i] {
+		if feed(earlier) == feed(parts[i]) {
+			nth++
+		}
+	}
+	if nth > 1 {
+		return fmt.Sprintf("%s~%d", key, nth)
+	}
+	return key
+}
+
+func (c *collector) obeyWishes(p *stop) {
+	if c.day == nil {
+		return
+	}
+	for _, w := range c.day.Wishes {
+		if w.Site == p.site.ID && !w.Out && (w.Feed == "" || p.onFeed(c.b, w.Feed)) {
+			p.hold = p.hold || w.Hold
+			if w.Crew != "" {
+				p.crew = w.Crew
+			}
+		}
+	}
+}
+
+func (p stop) onFeed(b *events.Book, feed events.FeedID) bool {
+	return slices.ContainsFunc(p.jobs, func(j Job) bool { return b.Assemblies[j.Assembly].Feed == feed })
+}

@@ -1,0 +1,18 @@
+// Package planner turns the Book into a Plan: who visits which site when, and why the rest is left out.
+//
+// It reads top to bottom in Make: Collect groups the open jobs into visits and says which cannot be visited at all;
+// routing.Solve orders visits into routes; explain tests why each visit left out does not fit. The Plan is a value that
+// can be saved, compared, checked by planner/check (which shares no code with this package's solver) and thrown away.
+//
+//	plan.go      the Plan: proposed routes and what is left out
+//	settings.go  every weight and duration, with its default
+//	work.go      what is done at a stop, for how long, and how much of it with the water off
+//	windows.go   when a visit may begin
+//	collect.go   jobs → visits
+//	crews.go     who may do what on a day
+//	cost.go      what a job is worth on a day
+//	make.go      visits → problem → solution → Plan
+//	explain.go   why a job is left out, and the cheapest change that would fit it
+//
+// Money is in millionths of a US dollar (MicroUSD), so that sums are exact.
+package planner

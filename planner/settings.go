@@ -1,0 +1,107 @@
+package planner
+
+import (
+	"errors"
+	"fmt"
+
+	"valveround/geo"
+)
+
+// Settings are every weight and duration of planning. All are common practice to start from, to be set by the firm.
+type Settings struct {
+	Travel geo.GreatCircle `json:"travel"`
+
+	// Money.
+	KilometreUSD      float64     `json:"kilometre_usd"`
+	CrewHourUSD       float64     `json:"crew_hour_usd"`            // from leaving home to return
+	OvertimeHourUSD   float64     `json:"overtime_hour_usd"`        // on top of CrewHourUSD
+	TestWorthUSD      float64     `json:"test_worth_usd"`           // what one job earns
+	Urgency           []WorthStep `json:"urgency"`                  // what waiting would cost, by days left; first step that holds
+	FailedFactor      float64     `json:"failed_factor"`            // urgency of a failed assembly is this many times as great
+	UnknownDeadlineAs int         `json:"unknown_deadline_as_days"` // a deadline that is not known counts as so many days left
+	MovedCrewUSD      float64     `json:"moved_crew_usd"`           // a visit that changes crew against the plan before
+
+	// Time at a stop, in minutes.
+	VisitBefore  int        `json:"visit_before_minutes"`  // arrive, find the person, safety survey
+	VisitAfter   int        `json:"visit_after_minutes"`   // paper, put away
+	JobBefore    int        `json:"job_before_minutes"`    // record identity and line pressure, set up
+	JobAfter     int        `json:"job_after_minutes"`     // tag, report
+	FireCalls    int        `json:"fire_calls_minutes"`    // once a visit with a fire feed: coordinator, alarm company, fire department
+	VaultEntry   int        `json:"vault_entry_minutes"`   // once an assembly in a vault
+	Inspection   int        `json:"inspection_minutes"`    // of what is inspected only: AVB and air gap
+	BypassTest   int        `json:"bypass_test_minutes"`   // of a detector, with the main in service
+	Test         TestTimes  `json:"test_minutes"`          // water off
+	Repair       SizedTimes `json:"repair_minutes"`        // rubber kit and retest, water off
+	LongestVisit int        `json:"longest_visit_minutes"` // a longer one is split
+	LittleSlack  int        `json:"little_slack_minutes"`
+	// TwoPeopleFromEighths is the nominal size, in eighths of an inch, from which a repair takes two people.
+	TwoPeopleFromEighths int `json:"two_people_from_eighths"`
+}
+
+// WorthStep: with at most DaysLeft days left, waiting costs USD.
+type WorthStep struct {
+	DaysLeft int     `json:"days_left"`
+	USD      float64 `json:"usd"`
+}
+
+// SizedTimes are minutes by nominal size: up to 2 in, up to 4 in, larger.
+type SizedTimes struct {
+	Small  int `json:"to_2_in"`
+	Middle int `json:"to_4_in"`
+	Large  int `json:"larger"`
+}
+
+// TestTimes are minutes of a test by what is tested.
+type TestTimes struct {
+	VacuumBreaker int        `json:"vacuum_breaker"`
+	DoubleCheck   SizedTimes `json:"double_check"`
+	Reduced       SizedTimes `json:"reduced_pressure"`
+}
+
+// DefaultSettings are the middle of the planning table that is common practice in the trade.
+func DefaultSettings() Settings {
+	return Settings{
+		Travel:       geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 45, FixedSeconds: 180},
+		KilometreUSD: 0.45, CrewHourUSD: 48, OvertimeHourUSD: 30, TestWorthUSD: 75,
+		Urgency:      []WorthStep{{-1, 320}, {0, 260}, {2, 200}, {7, 130}, {14, 80}, {30, 40}, {60, 15}},
+		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10,
+		VisitBefore: 5, VisitAfter: 5, JobBefore: 3, JobAfter: 2, FireCalls: 20, VaultEntry: 40, Inspection: 10, BypassTest: 20,
+		Test:   TestTimes{VacuumBreaker: 15, DoubleCheck: SizedTimes{18, 35, 50}, Reduced: SizedTimes{25, 40, 60}},
+		Repair: SizedTimes{45, 90, 180}, LongestVisit: 300, LittleSlack: 15, TwoPeopleFromEighths: 6 * 8,
+	}
+}
+
+// Validate reports every setting that makes no sense.
+func (s Settings) Validate() error {
+	errs := []error{s.Travel.Validate()}
+	for _, m := range []struct {
+		name  string
+		value float64
+	}{{"kilometre", s.KilometreUSD}, {"crew hour", s.CrewHourUSD}, {"overtime hour", s.OvertimeHourUSD}, {"test worth", s.TestWorthUSD},
+		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}} {
+		if !(m.value >= 0 && m.value <= 1e6) {
+			errs = append(errs, fmt.Errorf("%s: %v is outside 0 to 1,000,000", m.name, m.value))
+		}
+	}
+	for _, m := range []struct {
+		name  string
+		value int
+	}{{"visit before", s.VisitBefore}, {"visit after", s.VisitAfter}, {"job before", s.JobBefore}, {"job after", s.JobAfter},
+		{"fire calls", s.FireCalls}, {"vault entry", s.VaultEntry}, {"inspection", s.Inspection}, {"bypass test", s.BypassTest},
+		{"longest visit", s.LongestVisit}, {"little slack", s.LittleSlack}} {
+		if m.value < 0 || m.value > 24*60 {
+			errs = append(errs, fmt.Errorf("%s: %d minutes is outside 0 to 1,440", m.name, m.value))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// Describe says the travel model and the money in words, to be printed with every plan.
+func (s Settings) Describe() []string {
+	return []string{
+		"travel: " + s.Travel.Describe(),
+		fmt.Sprintf("money: %.2f USD a km, %.0f USD a crew hour, %.0f USD more in overtime, a job is worth %.0f USD and more the fewer days are left",
+			s.KilometreUSD, s.CrewHourUSD, s.OvertimeHourUSD, s.TestWorthUSD),
+		"durations: the planning table of common practice, to be set by the firm",
+	}
+}
