@@ -99,11 +99,7 @@ func (d Date) In(loc *time.Location) time.Time {
 	if DateIn(t, loc).Before(d) {
 		_, t = t.ZoneBounds() // midnight was skipped: the day starts as the clocks change
 	}
-	if start, _ := t.ZoneBounds(); !start.IsZero() && t.Sub(start) < 3*time.Hour && DateIn(start.Add(-time.Second), loc) == d {
-		_, before := start.Add(-time.Second).Zone()
-		t = time.Date(year, month, day, 0, 0, 0, 0, time.FixedZone("", before)) // it came twice: the first one
-	}
-	return t.In(loc)
+	return t // where midnight comes twice, time.Date gives the first; a test over zones and years holds it to that
 }
 
 // Closures are the days on which a purveyor does not work.

@@ -110,12 +110,6 @@ func (d Decimal) Sub(e Decimal) Decimal {
 // Times is d multiplied by a small whole number.
 func (d Decimal) Times(n int) Decimal { return Decimal{d.digits * int64(n), d.places} }
 
-// Float64 is for drawing and statistics only, never for judging.
-func (d Decimal) Float64() float64 {
-	f, _ := strconv.ParseFloat(d.String(), 64)
-	return f
-}
-
 // Unit is what a number was read in. Numbers are judged in the unit they were read in, never converted.
 type Unit string
 
@@ -162,9 +156,6 @@ func (s Size) DN() int {
 	}
 	return 0
 }
-
-// Inches is the size as a number, for comparing and drawing.
-func (s Size) Inches() float64 { return float64(s) / 8 }
 
 // String writes 2-1/2 in, 3/4 in, 6 in; the zero size is empty.
 func (s Size) String() string {
