@@ -24,7 +24,9 @@
 //
 // A rule with no dates is for every date, with no weekdays for every weekday, with no times for the whole day. What the
 // specification knows beyond this (public holidays, week numbers, the second Tuesday of a month, sunrise, open ends,
-// fallback rules, "perhaps open") is refused with a [SyntaxError] that says where and what; nothing is guessed.
+// fallback rules, "perhaps open") is refused with a [SyntaxError] that says where and what; nothing is guessed. So is what
+// readers of the notation take differently, or is likely a slip: an open rule after ";" that names no days and would leave
+// nothing of the rules before it, a window that closes at the minute it opens, "2026 Nov-Mar".
 //
 // # Which rule wins
 //

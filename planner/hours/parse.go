@@ -21,11 +21,15 @@ func (p *parser) hours() ([]Rule, error) {
 	var rules []Rule
 	adds := false
 	for {
+		start := p.peek()
 		r, err := p.rule()
 		if err != nil {
 			return nil, err
 		}
 		r.Adds = adds
+		if len(rules) > 0 && r.replacesAll() {
+			return nil, p.fail(start, "this rule names no days, so it would replace all before it; put it first, or name its days, or join it with a comma to add to them")
+		}
 		rules = append(rules, r)
 		t := p.peek()
 		adds = t.is(",")

@@ -104,6 +104,11 @@ func (r Rule) startsWithTime() bool {
 	return len(r.Dates) == 0 && len(r.Weekdays) == 0 && len(r.Times) > 0
 }
 
+// replacesAll reports whether the rule replaces everything before it on every day.
+func (r Rule) replacesAll() bool {
+	return !r.Adds && !r.Closed && len(r.Dates) == 0 && len(r.Weekdays) == 0
+}
+
 func (r Rule) equal(o Rule) bool {
 	return r.Adds == o.Adds && r.Closed == o.Closed && r.Comment == o.Comment &&
 		slices.Equal(r.Dates, o.Dates) && slices.Equal(r.Weekdays, o.Weekdays) && slices.Equal(r.Times, o.Times)
