@@ -55,17 +55,13 @@ func (d *draft) bestInsertion(v VisitIndex, r RouteIndex, limit Cost, blink func
 			break // every later gap is later still
 		}
 		from, to := p.gapPlaces(t, k)
-		metresIn, driveIn := p.drives.between(from, place)
+		metresIn, driveIn := p.drives.arriving(from, place)
 		metresOut, driveOut := p.drives.between(place, to)
 		latest := after[len(after)-1]
 		if max(before[0].to+driveIn, door[0].to)+service+driveOut > latest.from+latest.slack {
 			continue
 		}
-		metresGap := Metres(0)
-		if len(t.visits) > 0 {
-			metresGap, _ = p.drives.between(from, to)
-		}
-		extraMetres := metresIn + metresOut - metresGap
+		extraMetres := metresIn + metresOut - t.legs[k]
 		if route.CostPerMetre*Cost(extraMetres)+placement >= best.delta && extraMetres > 0 {
 			continue // time only adds to it
 		}

@@ -211,11 +211,9 @@ func (s *search) replaceDelta(r RouteIndex, k int, v VisitIndex) (Cost, bool) {
 	route := &p.spec.Routes[r]
 	from, _ := p.gapPlaces(t, k)
 	_, to := p.gapPlaces(t, k+1)
-	old, place := p.spec.Visits[u].Place, p.spec.Visits[v].Place
-	metresIn, driveIn := p.drives.between(from, place)
+	place := p.spec.Visits[v].Place
+	metresIn, driveIn := p.drives.arriving(from, place)
 	metresOut, driveOut := p.drives.between(place, to)
-	oldIn, _ := p.drives.between(from, old)
-	oldOut, _ := p.drives.between(old, to)
 	var open [1]span
 	s.scratchA = joinSpans(s.scratchA[:0], t.beforeGap(k), driveIn, p.door(v, r, &open))
 	s.scratchB = joinSpans(s.scratchB[:0], s.scratchA, p.ServiceOn(v, r)+driveOut, t.afterGap(k+1))
@@ -223,6 +221,6 @@ func (s *search) replaceDelta(r RouteIndex, k int, v VisitIndex) (Cost, bool) {
 	if !ok || !withinDuration(route, duration) {
 		return 0, false
 	}
-	driving := drivingCost(route, t.metres+metresIn+metresOut-oldIn-oldOut, duration) - t.cost
+	driving := drivingCost(route, t.metres+metresIn+metresOut-t.legs[k]-t.legs[k+1], duration) - t.cost
 	return driving + s.placement(v, r) - s.placement(u, r), true
 }

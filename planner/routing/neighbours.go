@@ -29,7 +29,7 @@ func findNeighbours(p *Problem, c *clock) neighbours {
 			}
 			there := p.spec.Visits[j].Place
 			_, out := p.drives.between(here, there)
-			_, back := p.drives.between(there, here)
+			_, back := p.drives.arriving(there, here)
 			drive := out + back
 			if len(best) == neighbourCount && drive >= best[neighbourCount-1].drive {
 				continue

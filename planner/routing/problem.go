@@ -325,10 +325,7 @@ func (p *Problem) takeTravel() error {
 		p.longestLeg = math.MaxInt32
 		return nil
 	}
-	m, ok := p.spec.Travel.(MatrixTravel)
-	if !ok {
-		m = MatrixTravel{Places: n, Metres: make([]int32, n*n), Seconds: make([]int32, n*n)}
-	}
+	p.drives.places, p.drives.from = n, make([]drive, n*n)
 	for i := range n {
 		for j := range n {
 			metres, seconds := p.spec.Travel.Between(PlaceIndex(i), PlaceIndex(j))
@@ -336,12 +333,10 @@ func (p *Problem) takeTravel() error {
 				return fmt.Errorf("travel from place %d to %d is %d m and %d s, must be 0 or more and below 2^31", i, j, metres, seconds)
 			}
 			p.longestLeg = max(p.longestLeg, metres)
-			if !ok {
-				m.Metres[i*n+j], m.Seconds[i*n+j] = int32(metres), int32(seconds)
-			}
+			p.drives.from[i*n+j] = drive{int32(metres), int32(seconds)}
 		}
 	}
-	p.drives.matrix = m
+	p.drives.transpose()
 	return nil
 }
 

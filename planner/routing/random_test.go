@@ -3,111 +3,114 @@ package routing_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 
 	"pgregory.net/rapid"
 
 	"valveround/planner/routing"
 )
 
-// randomSpec draws a small problem that uses everything a Spec can say: several
+// randomSpec makes a small problem that uses everything a Spec can say: several
 // days and crews, several windows, skills, parts, loads, values by day, pins,
-// groups and a reference.
+// groups and a reference. rapid draws the seed; the rest is spread evenly, so that
+// full routes are as frequent as empty ones.
 func randomSpec(t *rapid.T) routing.Spec {
-	places := rapid.IntRange(1, 8).Draw(t, "places")
-	travel := randomTravel(t, places)
-	spec := routing.Spec{Places: places, Travel: travel}
-	days := rapid.IntRange(1, 3).Draw(t, "days")
-	crews := rapid.IntRange(1, 2).Draw(t, "crews")
-	for d := range days {
-		for c := range crews {
-			spec.Routes = append(spec.Routes, randomRoute(t, places, c, d))
+	d := dice{rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "problem"), 0))}
+	places := d.between(1, 8)
+	spec := routing.Spec{Places: places, Travel: d.travel(places)}
+	days, crews := d.between(1, 3), d.between(1, 2)
+	for day := range days {
+		for crew := range crews {
+			spec.Routes = append(spec.Routes, d.route(places, crew, day))
 		}
 	}
-	for i := range rapid.IntRange(0, 10).Draw(t, "visits") {
-		spec.Visits = append(spec.Visits, randomVisit(t, i, places, len(spec.Routes), days, crews))
+	for i := range d.between(0, 14) {
+		spec.Visits = append(spec.Visits, d.visit(i, places, len(spec.Routes), days, crews))
 	}
 	return spec
 }
 
-// randomTravel puts the places on a grid; driving takes a second a metre.
-func randomTravel(t *rapid.T, places int) routing.MatrixTravel {
-	x := rapid.SliceOfN(rapid.IntRange(0, 100), places, places).Draw(t, "x")
-	y := rapid.SliceOfN(rapid.IntRange(0, 100), places, places).Draw(t, "y")
+type dice struct{ *rand.Rand }
+
+func (d dice) between(low, high int) int { return low + d.IntN(high-low+1) }
+
+func (d dice) oneIn(n int) bool { return d.IntN(n) == 0 }
+
+func pick[T any](d dice, from ...T) T { return from[d.IntN(len(from))] }
+
+// travel puts the places on a grid; driving takes a second a metre.
+func (d dice) travel(places int) routing.MatrixTravel {
 	m := routing.MatrixTravel{Places: places}
+	x, y := make([]float64, places), make([]float64, places)
+	for i := range places {
+		x[i], y[i] = float64(d.between(0, 100)), float64(d.between(0, 100))
+	}
 	for i := range places {
 		for j := range places {
-			d := int32(math.Ceil(math.Hypot(float64(x[i]-x[j]), float64(y[i]-y[j]))))
-			m.Metres = append(m.Metres, d)
-			m.Seconds = append(m.Seconds, d)
+			drive := int32(math.Ceil(math.Hypot(x[i]-x[j], y[i]-y[j])))
+			m.Metres = append(m.Metres, drive)
+			m.Seconds = append(m.Seconds, drive)
 		}
 	}
 	return m
 }
 
-const dayLength = 2000
+const dayLength = 1500
 
-func randomRoute(t *rapid.T, places, crew, day int) routing.Route {
-	end := rapid.IntRange(-1, places-1)
-	open := routing.Seconds(day*dayLength + rapid.IntRange(0, 200).Draw(t, "earliest"))
+func (d dice) route(places, crew, day int) routing.Route {
+	open := routing.Seconds(day*dayLength + d.between(0, 200))
 	return routing.Route{
 		Name: fmt.Sprintf("crew %d day %d", crew, day), Crew: routing.CrewIndex(crew), Day: routing.DayIndex(day),
-		Start: routing.PlaceIndex(end.Draw(t, "start")), End: routing.PlaceIndex(end.Draw(t, "end")),
-		Earliest: open, Latest: open + routing.Seconds(rapid.IntRange(0, 1200).Draw(t, "hours")),
-		Duration: routing.Seconds(rapid.SampledFrom([]int{0, 300, 600}).Draw(t, "duration")),
-		Overtime: routing.Seconds(rapid.SampledFrom([]int{0, 100}).Draw(t, "overtime")),
-		Skills:   randomSkills(t), Stock: randomStock(t), Capacity: rapid.SampledFrom([][]int64{nil, {3}, {4, 5}}).Draw(t, "capacity"),
-		CostPerMetre:          routing.Cost(rapid.IntRange(0, 5).Draw(t, "per metre")),
-		CostPerSecond:         routing.Cost(rapid.IntRange(0, 5).Draw(t, "per second")),
-		CostPerOvertimeSecond: routing.Cost(rapid.IntRange(0, 5).Draw(t, "per overtime")),
-		CostWhenUsed:          routing.Cost(rapid.IntRange(0, 100).Draw(t, "when used")),
+		Start: routing.PlaceIndex(d.between(-1, places-1)), End: routing.PlaceIndex(d.between(-1, places-1)),
+		Earliest: open, Latest: open + routing.Seconds(d.between(200, 1400)),
+		Duration: pick[routing.Seconds](d, 0, 400, 800), Overtime: pick[routing.Seconds](d, 0, 100),
+		Skills:   pick(d, nil, []routing.SkillID{1}, []routing.SkillID{1, 2}, []routing.SkillID{2, 1}),
+		Stock:    pick(d, nil, []routing.Need{{Item: 7, Quantity: 2}}, []routing.Need{{Item: 7, Quantity: 3}, {Item: 9, Quantity: 2}}),
+		Capacity: pick(d, nil, nil, []int64{3}, []int64{4, 5}),
+
+		CostPerMetre:          routing.Cost(d.between(0, 5)),
+		CostPerSecond:         routing.Cost(d.between(0, 5)),
+		CostPerOvertimeSecond: routing.Cost(d.between(0, 5)),
+		CostWhenUsed:          routing.Cost(d.between(0, 100)),
 	}
 }
 
-func randomSkills(t *rapid.T) []routing.SkillID {
-	return rapid.SampledFrom([][]routing.SkillID{nil, {1}, {2}, {1, 2}, {1, 2}}).Draw(t, "skills")
-}
-
-func randomStock(t *rapid.T) []routing.Need {
-	return rapid.SampledFrom([][]routing.Need{nil, {{Item: 7, Quantity: 1}}, {{Item: 7, Quantity: 3}, {Item: 9, Quantity: 2}}}).Draw(t, "stock")
-}
-
-func randomVisit(t *rapid.T, i, places, routes, days, crews int) routing.Visit {
-	number := func(low, high int, name string) int { return rapid.IntRange(low, high).Draw(t, name) }
+func (d dice) visit(i, places, routes, days, crews int) routing.Visit {
 	v := routing.Visit{
-		Name: fmt.Sprint("visit ", i), Place: routing.PlaceIndex(number(0, places-1, "place")),
-		Service: routing.Seconds(number(0, 100, "service")), Windows: randomWindows(t, days),
-		Skills: rapid.SampledFrom([][]routing.SkillID{nil, nil, {1}, {2}}).Draw(t, "needs skill"),
-		Stock:  rapid.SampledFrom([][]routing.Need{nil, nil, {{Item: 7, Quantity: 1}}, {{Item: 9, Quantity: 1}}}).Draw(t, "needs stock"),
-		Demand: rapid.SampledFrom([][]int64{nil, {1}, {0, 2}}).Draw(t, "demand"), Required: number(0, 3, "required") == 0,
-		Value: routing.Cost(number(0, 3000, "value")), Group: routing.GroupID(number(0, 2, "group")),
+		Name: fmt.Sprint("visit ", i), Place: routing.PlaceIndex(d.between(0, places-1)),
+		Service: routing.Seconds(d.between(0, 100)), Windows: d.windows(),
+		Skills:   pick(d, nil, nil, nil, []routing.SkillID{1}, []routing.SkillID{2}),
+		Stock:    pick(d, nil, nil, nil, []routing.Need{{Item: 7, Quantity: 1}}, []routing.Need{{Item: 9, Quantity: 1}}),
+		Demand:   pick(d, nil, nil, []int64{1}, []int64{0, 2}),
+		Required: d.oneIn(4), Value: routing.Cost(d.between(0, 3000)), Group: routing.GroupID(max(0, d.between(-4, 2))),
 	}
-	if number(0, 3, "value by day") == 0 {
-		v.ValueByDay = map[routing.DayIndex]routing.Cost{0: v.Value / 2}
-	}
-	if number(0, 3, "by crew") == 0 {
-		v.ServiceByCrew = map[routing.CrewIndex]routing.Seconds{1: 10}
-	}
-	switch number(0, 7, "held") {
+	route := routing.RouteIndex(d.IntN(routes))
+	switch d.between(0, 11) {
 	case 0:
-		v.Pin = &routing.Pin{Route: routing.RouteIndex(number(0, routes-1, "pin")), Position: i + 1}
+		v.Pin = &routing.Pin{Route: route, Position: i + 1}
 	case 1:
-		v.Pin = &routing.Pin{Route: routing.RouteIndex(number(0, routes-1, "pin"))}
+		v.Pin = &routing.Pin{Route: route}
 	case 2:
-		v.Allowed = []routing.RouteIndex{routing.RouteIndex(number(0, routes-1, "allowed"))}
-	case 3:
-		v.Reference = &routing.Reference{Crew: routing.CrewIndex(number(0, crews-1, "ref crew")), Day: routing.DayIndex(number(0, days-1, "ref day")), DayChange: 500, CrewChange: 200}
+		v.Allowed = []routing.RouteIndex{route}
+	case 3, 4:
+		v.Reference = &routing.Reference{
+			Crew: routing.CrewIndex(d.IntN(crews)), Day: routing.DayIndex(d.IntN(days)), DayChange: 500, CrewChange: 200,
+		}
+	case 5:
+		v.ValueByDay = map[routing.DayIndex]routing.Cost{0: v.Value / 2}
+	case 6:
+		v.ServiceByCrew = map[routing.CrewIndex]routing.Seconds{1: 10}
 	}
 	return v
 }
 
-// randomWindows draws up to six windows over the days, now and then only one
-// second wide.
-func randomWindows(t *rapid.T, days int) []routing.Window {
+// windows makes none, or up to six over all days, now and then one second wide.
+func (d dice) windows() []routing.Window {
 	var windows []routing.Window
 	at := routing.Seconds(0)
-	for range rapid.IntRange(0, 6).Draw(t, "windows") {
-		at += routing.Seconds(rapid.IntRange(1, 700).Draw(t, "gap"))
-		w := routing.Window{Open: at, Close: at + routing.Seconds(rapid.IntRange(0, 300).Draw(t, "width"))}
+	for range max(0, d.between(-3, 6)) {
+		at += routing.Seconds(d.between(1, pick(d, 100, 700)))
+		w := routing.Window{Open: at, Close: at + routing.Seconds(d.between(0, pick(d, 0, 100, 500)))}
 		at = w.Close
 		windows = append(windows, w)
 	}

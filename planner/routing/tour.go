@@ -11,7 +11,8 @@ type tour struct {
 	cut    []int32 // before of gap k is before[cut[k]:cut[k+1]]
 	cutEnd []int32 // after of gap k is after[cutEnd[k+1]:cutEnd[k]], built backwards
 
-	used     []int64 // by resource
+	legs     []Metres // drive over gap k; 0 for the one gap of an unused route
+	used     []int64  // by resource
 	metres   Metres
 	duration Seconds
 	cost     Cost // driving, hours, overtime, use; not placement
@@ -64,11 +65,12 @@ func (p *Problem) refresh(t *tour, extra Seconds) {
 	t.before = append(t.before, day)
 	t.cut = append(t.cut, 0, 1)
 	place := route.Start
-	t.metres = 0
+	t.metres, t.legs = 0, t.legs[:0]
 	for k, v := range t.visits {
 		next := p.spec.Visits[v].Place
 		metres, drive := p.drives.between(place, next)
 		t.metres += metres
+		t.legs = append(t.legs, metres)
 		start := len(t.before)
 		t.before = joinSpans(t.before, t.before[t.cut[k]:start], drive, p.door(v, t.route, &open))
 		service := p.ServiceOn(v, t.route)
@@ -80,6 +82,7 @@ func (p *Problem) refresh(t *tour, extra Seconds) {
 	}
 	metres, _ := p.drives.between(place, route.End)
 	t.metres += metres
+	t.legs = append(t.legs, metres)
 
 	t.cutEnd = append(t.cutEnd, make([]int32, n+2)...)
 	t.after = append(t.after, day)
@@ -110,7 +113,7 @@ func (p *Problem) refreshTotals(t *tour, route *Route, extra Seconds) {
 	}
 	t.feasible, t.cost, t.duration = true, 0, 0
 	if len(t.visits) == 0 {
-		t.metres = 0
+		t.metres, t.legs[0] = 0, 0
 		return
 	}
 	var buffer [8]span

@@ -41,13 +41,21 @@ func (t onTheFly) Between(from, to PlaceIndex) (Metres, Seconds) {
 }
 
 // matrixPlaces is the most places for which NewProblem copies travel times into
-// a matrix of its own (8 bytes a pair, so 128 MB at the most).
-const matrixPlaces = 4000
+// a table of its own (8 bytes a pair, twice that when not symmetric).
+const matrixPlaces = 3000
 
-// drives is the engine's own form of the travel times.
+// drive is one entry of the table.
+type drive struct{ metres, seconds int32 }
+
+// drives is the engine's own form of the travel times. Two tables, by the place
+// a drive begins and by the place it ends, keep the drives of one visit together
+// in memory: most of the search's time is waiting for them otherwise. For
+// symmetric travel they are one.
 type drives struct {
-	matrix MatrixTravel // when places <= matrixPlaces
-	asked  TravelTimes  // otherwise
+	places int
+	from   []drive     // row = from
+	into   []drive     // row = to
+	asked  TravelTimes // instead, for many places
 }
 
 func (d *drives) between(from, to PlaceIndex) (Metres, Seconds) {
@@ -55,9 +63,48 @@ func (d *drives) between(from, to PlaceIndex) (Metres, Seconds) {
 		return 0, 0
 	}
 	if d.asked != nil {
-		m, s := d.asked.Between(from, to)
-		return min(max(m, 0), math.MaxInt32), min(max(s, 0), math.MaxInt32)
+		return d.ask(from, to)
 	}
-	k := int(from)*d.matrix.Places + int(to)
-	return Metres(d.matrix.Metres[k]), Seconds(d.matrix.Seconds[k])
+	leg := d.from[int(from)*d.places+int(to)]
+	return Metres(leg.metres), Seconds(leg.seconds)
+}
+
+// arriving is between, for a caller who asks for many froms and one to.
+func (d *drives) arriving(from, to PlaceIndex) (Metres, Seconds) {
+	if from < 0 || to < 0 {
+		return 0, 0
+	}
+	if d.asked != nil {
+		return d.ask(from, to)
+	}
+	leg := d.into[int(to)*d.places+int(from)]
+	return Metres(leg.metres), Seconds(leg.seconds)
+}
+
+func (d *drives) ask(from, to PlaceIndex) (Metres, Seconds) {
+	m, s := d.asked.Between(from, to)
+	return min(max(m, 0), math.MaxInt32), min(max(s, 0), math.MaxInt32)
+}
+
+// transpose fills into from from.
+func (d *drives) transpose() {
+	n, symmetric := d.places, true
+	for i := 0; i < n && symmetric; i++ {
+		for j := range i {
+			if d.from[i*n+j] != d.from[j*n+i] {
+				symmetric = false
+				break
+			}
+		}
+	}
+	d.into = d.from
+	if symmetric {
+		return
+	}
+	d.into = make([]drive, n*n)
+	for i := range n {
+		for j := range n {
+			d.into[j*n+i] = d.from[i*n+j]
+		}
+	}
 }

@@ -1,0 +1,104 @@
+package routing_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"valveround/planner/routing"
+	"valveround/planner/routing/verify"
+)
+
+// countySpec is a week's work of a made-up county, 60 by 60 km with a depot in
+// the middle: crews working 05:00 to 15:30 with an hour of overtime, more visits
+// than fit, each open on several mornings or all day.
+func countySpec(visits, crews, days int, seed uint64) routing.Spec {
+	d := dice{rand.New(rand.NewPCG(seed, 1))}
+	places := visits + 1
+	x, y := make([]float64, places), make([]float64, places)
+	x[0], y[0] = 30_000, 30_000
+	for i := 1; i < places; i++ {
+		x[i], y[i] = d.Float64()*60_000, d.Float64()*60_000
+	}
+	m := routing.MatrixTravel{Places: places, Metres: make([]int32, places*places), Seconds: make([]int32, places*places)}
+	for i := range places {
+		for j := range places {
+			metres := 1.3 * math.Hypot(x[i]-x[j], y[i]-y[j])
+			m.Metres[i*places+j] = int32(math.Round(metres))
+			m.Seconds[i*places+j] = int32(math.Ceil(metres / 11))
+		}
+	}
+	const hour = 3600
+	spec := routing.Spec{Places: places, Travel: m}
+	for day := range days {
+		for crew := range crews {
+			open := routing.Seconds(day*24*hour + 5*hour)
+			spec.Routes = append(spec.Routes, routing.Route{
+				Crew: routing.CrewIndex(crew), Day: routing.DayIndex(day), Earliest: open, Latest: open + 11*hour,
+				Duration: 8 * hour, Overtime: hour, Skills: []routing.SkillID{1, routing.SkillID(2 + crew%2)},
+				CostPerMetre: routing.CostPerMetre(0.45), CostPerSecond: routing.CostPerSecond(48),
+				CostPerOvertimeSecond: routing.CostPerSecond(24), CostWhenUsed: routing.CostOf(20),
+			})
+		}
+	}
+	for i := range visits {
+		v := routing.Visit{
+			Place: routing.PlaceIndex(i + 1), Service: routing.Seconds(d.between(20, 60) * 60),
+			Value: routing.CostOf(float64(d.between(40, 300))), Skills: pick(d, nil, []routing.SkillID{1}, []routing.SkillID{2}),
+		}
+		for day := range days {
+			start := routing.Seconds(day * 24 * hour)
+			switch i % 3 {
+			case 0:
+				v.Windows = append(v.Windows, routing.Window{Open: start + 5*hour, Close: start + 9*hour})
+			case 1:
+				v.Windows = append(v.Windows, routing.Window{Open: start + 8*hour, Close: start + 11*hour}, routing.Window{Open: start + 13*hour, Close: start + 15*hour})
+			case 2:
+				v.Windows = append(v.Windows, routing.Window{Open: start + 6*hour, Close: start + 16*hour})
+			}
+		}
+		spec.Visits = append(spec.Visits, v)
+	}
+	return spec
+}
+
+// BenchmarkCounty reports what a plan of 16 crews × 5 days and 2,500 visits costs
+// after a given number of rounds.
+func BenchmarkCounty(b *testing.B) {
+	p := mustProblem(b, countySpec(2500, 16, 5, 1))
+	for _, rounds := range []int{0, 10_000} {
+		b.Run(fmt.Sprint("rounds=", rounds), func(b *testing.B) {
+			var s routing.Solution
+			for b.Loop() {
+				s, _ = routing.Solve(context.Background(), p, routing.Options{Seed: 1, Iterations: rounds})
+			}
+			b.ReportMetric(s.Evaluation.Cost.Total().Amount(), "cost")
+			b.ReportMetric(float64(p.VisitCount()-len(s.Evaluation.Unserved)), "served")
+			if faults := verify.Check(p, s); len(faults) > 0 {
+				b.Fatal(faults[0])
+			}
+		})
+	}
+}
+
+// A time limit is kept closely enough to be usable; how closely is not asserted,
+// machines being what they are, only that Solve says why it stopped.
+func TestTimeLimitAndCancel(t *testing.T) {
+	p := mustProblem(t, countySpec(200, 3, 2, 2))
+	s, err := routing.Solve(context.Background(), p, routing.Options{TimeLimit: 30 * time.Millisecond})
+	if err != nil || s.Stopped != routing.StoppedTime {
+		t.Errorf("stopped %q, %v, want the time limit", s.Stopped, err)
+	}
+	if faults := verify.Check(p, s); len(faults) > 0 {
+		t.Error(faults)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	s, err = routing.Solve(ctx, p, routing.Options{Iterations: 1_000_000})
+	if err != nil || s.Stopped != routing.StoppedCancelled {
+		t.Errorf("stopped %q, %v, want cancelled", s.Stopped, err)
+	}
+}
