@@ -112,7 +112,7 @@ func (c *cutter) cutStrict() ([]string, bool) {
 			c.used = 0
 		}
 		fields, err := c.strict.Read()
-		if err == nil {
+		if err == nil && !swallowed(fields, c.comma) {
 			size := c.strict.InputOffset() - c.used
 			c.used += size
 			c.advance(int(size))
@@ -123,6 +123,17 @@ func (c *cutter) cutStrict() ([]string, bool) {
 			return nil, false
 		}
 	}
+}
+
+// swallowed says that a quoted field over several lines holds a quotation mark right before a separator:
+// most likely an inch sign whose pair is missing, so that the next line was taken in by mistake.
+func swallowed(fields []string, comma rune) bool {
+	for _, field := range fields {
+		if strings.Contains(field, "\n") && strings.Contains(field, `"`+string(comma)) {
+			return true
+		}
+	}
+	return false
 }
 
 // linesEnd is where the first n lines of the text end.

@@ -113,6 +113,16 @@ func TestAnUnclosedQuoteDamagesOneLineOnly(t *testing.T) {
 	}
 }
 
+func TestAMissingPairDoesNotSwallowTheNextLine(t *testing.T) {
+	table, err := ReadCSV("x.csv", []byte("n,size,t\n1,\"2-1/2\"\",RP\n2,3/4\",DC\n3,1,PVB\n"), Limits{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(table.Rows) != 4 || table.Damaged[2] == "" || len(table.Damaged) != 1 || table.Rows[2][1].Text != `3/4"` {
+		t.Errorf("%s %v", flat(table), table.Damaged)
+	}
+}
+
 func TestCSVLimits(t *testing.T) {
 	for name, c := range map[string]struct {
 		data   string
