@@ -1,0 +1,93 @@
+package intake
+
+import (
+	"cmp"
+	"strings"
+
+	"valveround/events"
+	"valveround/services/intake/duelist"
+)
+
+// notOnRecord registers what the row tells: a site without a position, a feed, the assembly, and its job, to be asked
+// about unless the list says whose it is. Names of people stay out of the log: the site is named by its address.
+func (p *proposing) notOnRecord(row duelist.Row, key string) RowAction {
+	r := RowAction{Row: row, Action: Added, Assembly: p.assemblyID(key)}
+	due, how := p.due(row, events.Date{})
+	r.Due = due
+	if row.Standing == events.NotOurs {
+		r.Action, r.Words = NotOurs, "not on record and not ours"
+		return r
+	}
+	if due.IsZero() {
+		r.Action, r.Words = Ask, "not on record; "+how
+		return r
+	}
+	site, address := p.site(&r, key)
+	feed := events.FeedID(p.options.id("feed", key))
+	p.register(&r, waveFeeds, "feed:"+string(feed), events.Put[events.FeedFacts]{ID: string(feed), Facts: events.FeedFacts{
+		Site: site, Name: cmp.Or(row.Place, string(row.Service), row.Number, "feed"), Fire: row.Service == events.Fire}})
+	p.register(&r, waveAssemblies, "assembly:"+string(r.Assembly), events.Put[events.AssemblyFacts]{ID: string(r.Assembly),
+		Facts: p.facts(row, site, feed)})
+	standing := cmp.Or(row.Standing, events.Ask)
+	do := p.listDue(row, r.Assembly, due, standing)
+	r.steps = append(r.steps, step{waveJobs, "due:" + string(r.Assembly) + ":" + due.String(), do})
+	r.Words = "not on record: registered at " + address + ", position missing"
+	if standing == events.Ask {
+		r.Words += "; ask whose it is"
+	}
+	if how != "" {
+		r.Words += "; " + how
+	}
+	if row.NumberRepeated {
+		ref := events.JobRef{Assembly: r.Assembly, Job: do.NewJob}
+		r.steps = append(r.steps, questionStep(ref, "the list gives number "+row.Number+" to more than one assembly: ask the purveyor"))
+		r.Words += "; the number is on several rows: ask the purveyor"
+	}
+	return r
+}
+
+// register adds a command once for the whole list.
+func (p *proposing) register(r *RowAction, wave int, key string, do any) {
+	if p.put[key] {
+		return
+	}
+	p.put[key] = true
+	r.steps = append(r.steps, step{wave, key, do})
+}
+
+// site is the one on record at the row's address, or a new one for it.
+func (p *proposing) site(r *RowAction, rowKey string) (events.SiteID, string) {
+	row := r.Row
+	if s := p.registry.siteAt(row, p.options.Office); s != nil {
+		return s.ID, cmp.Or(s.Name, s.Address)
+	}
+	address := strings.Join(nonEmpty(row.Address, row.City, row.PostCode), ", ")
+	key := AddressKey(row.Address) + "\x1f" + strings.Join(addressWords(row.City), " ")
+	if row.Address == "" {
+		key = "of " + rowKey
+	}
+	id := p.options.id("site", key)
+	p.register(r, waveFirst, "site:"+id, events.Put[events.SiteFacts]{ID: id, Facts: events.SiteFacts{
+		Name: cmp.Or(row.Address, "address not known"), Address: address, PositionSource: events.NoPosition, Zone: p.purveyor.Zone}})
+	return events.SiteID(id), cmp.Or(address, "an address not known")
+}
+
+func (p *proposing) facts(row duelist.Row, site events.SiteID, feed events.FeedID) events.AssemblyFacts {
+	facts := events.AssemblyFacts{Site: site, Feed: feed, Purveyor: p.options.Purveyor, PurveyorNumber: row.Number, Type: row.Type,
+		Size: row.Main.Size, Service: row.Service, Hazard: row.Hazard, Maker: row.Main.Maker, Model: row.Main.Model,
+		Serial: row.Main.Serial, SerialDoubt: row.Main.SerialDoubt, Place: row.Place}
+	if row.Bypass != nil {
+		facts.Bypass = &events.BypassFacts{Maker: row.Bypass.Maker, Model: row.Bypass.Model, Size: row.Bypass.Size, Serial: row.Bypass.Serial}
+	}
+	return facts
+}
+
+func nonEmpty(texts ...string) []string {
+	var out []string
+	for _, t := range texts {
+		if strings.TrimSpace(t) != "" {
+			out = append(out, t)
+		}
+	}
+	return out
+}
