@@ -1,7 +1,8 @@
 // Every call the pages make, typed. A refusal carries the server's own
 // sentences; a failure to reach it carries ours.
 
-import type { Day, LeftOut, Office } from "./types";
+import { newCommandId } from "./outbox";
+import type { Backlog, CrewDay, Day, DeskRequest, DueList, FieldRequest, History, LeftOff, Office, Receipt, WishRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -9,29 +10,29 @@ export class Refusal extends Error {
   constructor(readonly status: number, readonly sentences: string[]) {
     super(sentences.join(" "));
   }
-  /** Whether sending the same thing again may help. */
-  get mayPass(): boolean {
-    return this.status === 0 || this.status === 401 || this.status === 403 || this.status === 404
-      || this.status === 408 || this.status === 429 || this.status >= 500;
+  /** Whether the server has judged this very request; anything else may pass later. */
+  get final(): boolean {
+    return [400, 409, 413, 415, 422].includes(this.status);
   }
 }
 
-interface Problem { title?: string; detail?: string; errors?: { message?: string; location?: string }[] }
+interface Problem { title?: string; detail?: string; errors?: { message?: string; location?: string }[] | null }
 
-/** The sentences of a problem+json answer (RFC 9457): one for each fault, else the detail. */
+/** The sentences of a problem+json answer (RFC 9457): the detail, then one for each fault. */
 export function sentencesOf(problem: Problem, status: number): string[] {
   const faults = (problem.errors ?? []).map((e) => [e.message, e.location && `(${e.location})`].filter(Boolean).join(" ")).filter(Boolean);
-  if (faults.length > 0) return faults;
-  return [problem.detail ?? problem.title ?? words.states.status(status)];
+  const detail = problem.detail || problem.title || words.states.status(status);
+  return faults.includes(detail) ? faults : [detail, ...faults];
 }
 
 async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Promise<T> {
   let answer: Response;
+  const raw = body instanceof Blob;
   try {
     answer = await fetch(path, {
       method,
-      headers: body === undefined || body instanceof FormData ? {} : { "Content-Type": "application/json" },
-      body: body === undefined ? undefined : body instanceof FormData ? body : JSON.stringify(body),
+      headers: body === undefined ? {} : { "Content-Type": raw ? "application/octet-stream" : "application/json" },
+      body: body === undefined ? undefined : raw ? body : JSON.stringify(body),
     });
   } catch {
     throw new Refusal(0, [words.states.unreachable]);
@@ -45,17 +46,33 @@ async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Pr
 
 const get = <T>(path: string) => call<T>("GET", path);
 const post = <T>(path: string, body: unknown = {}) => call<T>("POST", path, body);
+/** A tap at the desk gets its id here; pressing again is another command. */
+const command = <T>(path: string, body: object = {}) => post<T>(path, { command_id: newCommandId(), ...body });
+const part = encodeURIComponent;
 
 export const api = {
   office: () => get<Office>("/api/office"),
-  day: (date: string) => get<Day>(`/api/day/${date}`),
-  plan: (date: string) => post<{ plan_id: string }>(`/api/day/${date}/plan`),
-  stopPlanning: (date: string) => post<void>(`/api/day/${date}/stop`),
-  hold: (date: string, visit: string, held: boolean) => post<void>(`/api/day/${date}/hold`, { visit, held }),
-  move: (date: string, visit: string, crew: string, place: number) => post<void>(`/api/day/${date}/move`, { visit, crew, place }),
-  leaveOut: (date: string, visit: string, reason: string) => post<void>(`/api/day/${date}/leave-out`, { visit, reason }),
-  sendOut: (date: string, position: number) => post<void>(`/api/day/${date}/send-out`, { position }),
-  takeBack: (date: string, reason: string) => post<void>(`/api/day/${date}/take-back`, { reason }),
-};
 
-export type { LeftOut };
+  day: (date: string) => get<Day>(`/api/days/${part(date)}`),
+  plan: (date: string) => post<Day>(`/api/days/${part(date)}/plan`),
+  stopPlanning: (date: string) => post<Day>(`/api/days/${part(date)}/plan/stop`),
+  wish: (date: string, wish: WishRequest) => command<Day>(`/api/days/${part(date)}/wishes`, wish),
+  sendOut: (date: string, digest: string) => command<Day>(`/api/days/${part(date)}/send-out`, { digest }),
+  takeBack: (date: string, why: string) => command<Day>(`/api/days/${part(date)}/take-back`, { why }),
+
+  crewDay: (crew: string, date: string) => get<CrewDay>(`/api/crews/${part(crew)}/days/${part(date)}`),
+  field: (request: FieldRequest) => post<Receipt>("/api/field", request),
+
+  desk: (request: DeskRequest) => command<Receipt>("/api/desk", request),
+  backlog: () => get<Backlog>("/api/backlog"),
+  history: (assembly: string) => get<History>(`/api/assemblies/${part(assembly)}/history`),
+  leftOff: () => get<LeftOff>("/api/left-off"),
+
+  readList: (file: File, purveyor: string, asOf: string) =>
+    call<DueList>("POST", `/api/intake/lists?file=${part(file.name)}&purveyor=${part(purveyor)}&as_of=${part(asOf)}`, file),
+  list: (id: string) => get<DueList>(`/api/intake/lists/${part(id)}`),
+  mapList: (id: string, columns: Record<string, string>, dateOrder: string) =>
+    post<DueList>(`/api/intake/lists/${part(id)}/mapping`, { columns, ...(dateOrder ? { date_order: dateOrder } : {}) }),
+  takeList: (id: string) => command<DueList>(`/api/intake/lists/${part(id)}/take`),
+  rejectedAddress: (id: string) => `/api/intake/lists/${part(id)}/rejected.csv`,
+};

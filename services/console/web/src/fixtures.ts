@@ -1,6 +1,8 @@
 // An invented county for the storybook and the unit tests.
 
-import type { Day, LeftOut, Office, Route, Visit } from "./types";
+import type { Item } from "./outbox";
+import type { Component, Crew, CrewDay, Day, LeftOut, Office, Route, Stop, Visit, Work } from "./types";
+import type { Criteria, Place } from "./verdict";
 import { addDays } from "./time";
 
 export const today = "2026-03-02";
@@ -10,38 +12,46 @@ export const zone = "America/Chicago";
 const names = ["Ash & Bo", "Cade", "Dara", "Ewan & Fay", "Gil", "Hana", "Ike & Jo", "Kit"];
 const streets = ["Harrow Lane", "Quarry Road", "Mill Street", "Orchard Way", "Depot Street", "College Avenue", "Ferry Road", "Kiln Court", "Tannery Row"];
 const kinds = ["Bakery", "Clinic", "School", "Apartments", "Cannery", "Library", "Car wash", "Hotel", "Laundry"];
+const areas = ["Kiln Hill", "Ferry End", "Old Orchard"];
+
+export const crews: Crew[] = names.map((name, i) => ({ id: `crew${i + 1}`, letter: String.fromCharCode(65 + i), name, people: name.split(" & "), home: { lat: 41.05, lon: -93.02 } }));
 
 export const office: Office = {
-  name: "North office",
-  zone,
-  today,
-  tomorrow,
-  demo: true,
-  crews: names.map((name, i) => ({ id: `crew${i + 1}`, letter: String.fromCharCode(65 + i), name })),
-  purveyors: [{ id: "harrow", name: "Harrow Valley Water" }, { id: "eastfork", name: "East Fork District" }],
+  office: "north", name: "North office", zone, now: "2026-03-02T20:04:00Z", today, tomorrow,
+  notice: "No sign-in yet: this server answers only on this machine. Demo: an invented county with invented people.",
+  crews,
+  purveyors: [
+    { id: "harrow", name: "Harrow Valley Water", rules: "retest within 14 days of the failed test" },
+    { id: "eastfork", name: "East Fork District", rules: "retest within 10 business days" },
+  ],
 };
 
 /** An instant of tomorrow, so many minutes after midnight in Chicago (UTC−6 in early March). */
 const at = (minutes: number) => new Date(Date.parse(`${tomorrow}T06:00:00Z`) + minutes * 60_000).toISOString();
 
+export const site = (name: string, position: { lat: number; lon: number } | null, area = areas[0]!) =>
+  ({ id: name.toLowerCase().replaceAll(" ", "-"), name, address: name.split(" ").slice(1).join(" "), zone, position, neighbourhood: area });
+
 function visit(crew: number, n: number, start: number): Visit {
   const seed = crew * 7 + n;
   const long = 30 + (seed % 4) * 15;
   const off = 12 + (seed % 3) * 9;
-  const noWater = seed % 5 === 4;
+  const little = seed % 7 === 3;
   return {
-    id: `v${crew}-${n}`, n,
-    site: `${kinds[seed % kinds.length]} ${seed % 40 + 3} ${streets[(seed * 3) % streets.length]}`,
-    address: `${seed % 40 + 3} ${streets[(seed * 3) % streets.length]}`,
-    position: { lat: 41 + 0.05 * Math.sin(crew + n * 0.6) + 0.02 * crew, lon: -93 + 0.08 * Math.cos(crew * 1.3 + n * 0.7) },
-    jobs: [{ assembly: `a${crew}-${n}`, label: seed % 2 ? "RP 1 in, boiler room" : "DC 2 in, meter pit", task: seed % 6 === 0 ? "retest" : "test", type: seed % 2 ? "RP" : "DC", size_in: 1, deadline: addDays(tomorrow, seed % 12), days_left: seed % 12 }],
-    arrive: at(start - (seed % 2) * 5), start: at(start), leave: at(start + long),
-    drive_min: 14, drive_km: 3 + (seed % 9) * 1.3,
-    water_off: noWater ? [] : [{ feed: "main", from: at(start + 8), to: at(start + 8 + off) }],
-    windows: noWater ? [] : [{ from: at(start - 20), to: at(start + 8 + off + (seed % 7 === 3 ? 4 : 50)) }],
-    slack_min: noWater ? null : seed % 7 === 3 ? 4 : 50,
-    little_slack: !noWater && seed % 7 === 3,
-    held: seed % 9 === 2, sent_out: false, note: seed % 8 === 5 ? "test only: the window holds no full repair" : "",
+    key: `v${crew}-${n}`, order: n,
+    site: site(
+      `${kinds[seed % kinds.length]} ${(seed % 40) + 3} ${streets[(seed * 3) % streets.length]}`,
+      { lat: 41 + 0.05 * Math.sin(crew + n * 0.6) + 0.02 * crew, lon: -93 + 0.08 * Math.cos(crew * 1.3 + n * 0.7) }, areas[crew % 3],
+    ),
+    jobs: [{
+      assembly: `a${crew}-${n}`, job: "j1", work: seed % 6 === 0 ? "repair and retest" : "test", type: seed % 2 ? "RP" : "DC", type_name: seed % 2 ? "reduced pressure" : "double check",
+      size: "1-1/2 in", place: seed % 2 ? "boiler room" : "meter pit", purveyor: "Harrow Valley Water", stage: "due", due: addDays(tomorrow, seed % 12), days_left: seed % 12, minutes: long,
+    }],
+    arrive: at(start - (seed % 2) * 5), wait_s: (seed % 2) * 300, leave: at(start + long),
+    drive_s: 840, drive_m: 3000 + (seed % 9) * 1300,
+    access: [], slack_s: little ? 240 : 3000, little_slack: little,
+    water_off: seed % 5 === 4 ? [] : [{ feed: "f1", name: "main feed", from: at(start + 8), to: at(start + 8 + off), windows: [{ open: at(start - 20), close: at(start + 8 + off + (little ? 4 : 50)) }] }],
+    hold: seed % 9 === 2, notes: seed % 8 === 5 ? ["test only: the window holds no full repair"] : [],
   };
 }
 
@@ -50,35 +60,99 @@ function route(i: number): Route {
   let start = 5 * 60 + 30 + i * 11;
   for (let n = 1; n <= 8; n++) {
     visits.push(visit(i, n, start));
-    start += 62 + ((i + n) % 3) * 12;
+    start += 72 + ((i + n) % 3) * 12;
   }
-  return {
-    ...office.crews[i]!, start: at(5 * 60 + i * 11), end: visits.at(-1)!.leave && at(start), home: { lat: 41.05, lon: -93.02 },
-    drive_min: 112, drive_km: 64, visits,
-  };
+  return { crew: crews[i]!, start: at(5 * 60 + i * 11), end: at(start), hours: [], drive_s: 6720, drive_m: 64000, home_drive_s: 900, home_drive_m: 6100, overtime_s: i === 3 ? 1500 : 0, visits };
 }
 
+const job = (work: string, type: string, size: string, minutes: number) =>
+  ({ assembly: "x", job: "j", work, type, type_name: type, size, purveyor: "Harrow Valley Water", stage: "due", minutes });
+
 const leftOut: LeftOut[] = [
-  { id: "l1", site: "Hospital 4 Ferry Road", what: "Test RP 4 in, west leg", minutes: 75, position: { lat: 41.1, lon: -92.95 }, days_left: 2, reason: "The other leg of the manifold was left shut on Monday.", would_fit: "restoring the east leg.", phone: "555-0142" },
-  { id: "l2", site: "Cannery 11 Kiln Court", what: "Repair and retest RPDA 6 in", minutes: 190, position: { lat: 41.0, lon: -93.05 }, days_left: -1, reason: "No shutdown window of 2 h 40 before Friday; the longest is 2 h.", would_fit: "a window of 40 min more, any day this week.", phone: "555-0117" },
-  { id: "l3", site: "Park 2 Orchard Way", what: "Test PVB 1 in", minutes: 20, position: null, days_left: null, reason: "The feed is drained for winter.", would_fit: "the owner filling it.", phone: "" },
+  { key: "l1", site: site("Hospital 4 Ferry Road", { lat: 41.1, lon: -92.95 }), jobs: [job("test", "RP", "4 in", 75)], minutes: 75, days_left: 2, reason: "The other leg of the manifold was left shut on Monday.", change: "restore the east leg", wished: false },
+  { key: "l2", site: site("Cannery 11 Kiln Court", { lat: 41.0, lon: -93.05 }), jobs: [job("repair and retest", "RPDA", "6 in", 190)], minutes: 190, days_left: -1, reason: "No shutdown window of 2 h 40 before Friday; the longest is 2 h.", change: "a window of 40 min more, any day this week", wished: false },
+  { key: "l3", site: site("Park 2 Orchard Way", null), jobs: [job("test", "PVB", "1 in", 20)], minutes: 20, reason: "Left out by the dispatcher: owner away.", wished: true },
 ];
 
 export const day: Day = {
-  date: tomorrow, zone, state: "proposed", sent_out_at: null, position: 4711,
-  summary: { jobs_planned: 74, jobs_total: 81, routes: 8, drive_min: 370, deadlines_open: 3, little_slack: 2 },
-  planning: false, amend: [], crews: names.map((_, i) => route(i)), left_out: leftOut,
+  date: tomorrow, zone, status: "proposed", position: 4711, digest: "d1",
+  headline: "74 of 81 jobs on 8 routes, 6 h 10 driving, 3 deadlines this week still open, 2 visits with little slack.",
+  settings: ["Travel: straight line × 1.3 at 38 km/h in town."], costs: [{ name: "hours", usd: 3120 }, { name: "travel", usd: 610 }, { name: "overtime", usd: 40 }], total_usd: 3770,
+  routes: names.map((_, i) => route(i)), left_out: leftOut, crews, jobs: { planned: 74, left_out: 7, done: 0 },
 };
 
-export const dayEmpty: Day = { ...day, state: "none", crews: [], left_out: [], summary: { ...day.summary, jobs_planned: 0, routes: 0 } };
-export const dayPlanning: Day = { ...dayEmpty, planning: true };
-export const daySent: Day = {
-  ...day, state: "sent-out", sent_out_at: "2026-03-02T21:04:00Z",
-  crews: day.crews.map((crew) => ({ ...crew, visits: crew.visits.map((v) => ({ ...v, sent_out: true })) })),
+export const dayEmpty: Day = { ...day, status: "empty", headline: "", routes: [], left_out: [] };
+export const dayPlanning: Day = {
+  ...dayEmpty, status: "planning",
+  progress: { date: tomorrow, step: "solving", seconds: 25, budget_seconds: 40, visits_planned: 71, cost: [9800, 7400, 6100, 6050, 5820, 5790].map((usd, i) => ({ seconds: i * i, usd })) },
 };
-export const dayAmended: Day = { ...daySent, amend: ["Crew C's gauge was dropped at 16:20 and is out until verified; 9 tests on its route need another."] };
+export const daySent: Day = { ...day, status: "sent-out", sent_at: "2026-03-02T21:04:00Z" };
+export const dayAmended: Day = { ...daySent, amend: [{ rule: "gauge", words: "Crew C's gauge was dropped at 16:20 and is out until verified; 9 tests on its route need another." }] };
+export const dayStale: Day = { ...day, stale: "Two jobs came due since this was planned. Plan again to take them in." };
 
 export const refusals = [
   "Visit 3 of crew B: the water at Clinic 12 Mill Street would be off until 09:12, and may be off only until 09:00.",
   "Crew B has no one registered with East Fork District on 3 March.",
 ];
+
+// ---- the crew's day -----------------------------------------------------------
+
+const places = {
+  DC: [{ part: "main", component: "check-1", family: "DC" }, { part: "main", component: "check-2", family: "DC" }],
+  RP: [{ part: "main", component: "relief", family: "RP" }, { part: "main", component: "check-1", family: "RP" }, { part: "main", component: "check-2", family: "RP" }],
+} satisfies Record<string, Place[]>;
+
+/** A cut of the criteria, enough to draw with; the whole is testdata/criteria/profiles.json. */
+export const criteria: Criteria = {
+  default: "strictest",
+  types: { DC: places.DC, RP: places.RP, DCDA: [...places.DC, ...places.DC.map((p) => ({ ...p, part: "bypass" as const }))] },
+  profiles: [{
+    id: "usc-10", name: "USC Foundation manual, 10th edition",
+    criteria: [
+      { family: "RP", component: "relief", relation: "at-least", limit: { psid: "2.0", kPa: "13.8" }, text: "at least 2.0 psid (13.8 kPa)", source: "USC Foundation manual, 10th ed., by a summary of its changes", mark: "from memory" },
+      { family: "RP", component: "check-1", relation: "at-least", limit: { psid: "5.0", kPa: "34.5" }, text: "at least 5.0 psid (34.5 kPa)", source: "USC Foundation manual, 10th ed., by a summary of its changes", mark: "checked" },
+      { family: "RP", component: "check-2", relation: "result", want: "held", text: "held against backpressure", source: "USC Foundation manual, 10th ed., by a summary of its changes", mark: "checked" },
+      ...["check-1", "check-2"].map((component) => ({ family: "DC", component, relation: "at-least" as const, limit: { psid: "1.0", kPa: "6.9" }, text: "at least 1.0 psid (6.9 kPa)", source: "USC Foundation manual, 10th ed., by a summary of its changes", mark: "from memory" })),
+    ],
+  }],
+};
+
+const named = (type: string): Component[] =>
+  (criteria.types[type] ?? []).map(({ part, component }) => ({ part, component, name: component.replace("-", " ") }));
+
+function work(visit: Visit, type: string, extra: Partial<Work> = {}): Work {
+  const job = visit.jobs[0]!;
+  return { ...job, type, job: `${visit.key}-${type}`, components: named(type), profile: "usc-10", feed: "f1", maker: "Maker One", model: "M2", serial: "0047113", kit_codes: ["K-100-rubber", "K-100-check"], ...extra };
+}
+
+function stop(visit: Visit, extra: Partial<Stop> = {}): Stop {
+  return {
+    ...visit, cautions: [], contacts: [{ role: "lets in", name: "Ms Ord", phone: "555-0130" }], bring: [], access_words: "Report at the desk; the riser room is behind the laundry.",
+    feeds: [{ id: "f1", name: "main feed", valves: ["No. 1 shut-off", "No. 2 shut-off"] }], work: [work(visit, visit.jobs[0]!.type)], ...extra,
+  };
+}
+
+const stops = day.routes![0]!.visits!.map((v) => stop(v));
+stops[0] = { ...stops[0]!, here_since: at(331), left_at: at(360), work: stops[0]!.work!.map((w) => ({ ...w, outcome: "passed" })) };
+stops[1] = {
+  ...stops[1]!, here_since: at(404), bring: ["repair kit K-100-rubber", "8 in valve key"],
+  cautions: ["Vault: test the air first and keep an attendant outside; 29 CFR 1910.146 and local code decide."],
+  feeds: [{ id: "f1", name: "fire line", fire: true, valves: ["No. 1 shut-off", "No. 2 shut-off"], dry_since: at(410), other: "the east leg" }],
+  work: [work(stops[1]!, "DCDA", { place: "fire riser vault" }), work(stops[1]!, "RP", { yes_to_repair: "standing, up to $400" })],
+};
+
+export const crewDay: CrewDay = {
+  crew: crews[0]!, date: tomorrow, zone, status: "sent-out", sent_at: "2026-03-02T21:04:00Z", position: 4711, now: at(415),
+  people: [{ id: "p1", name: "Ash" }, { id: "p2", name: "Bo" }],
+  gauges: [{ id: "g1", serial: "G-204", certified_until: "2026-09-14", valid: true }, { id: "g2", serial: "G-119", certified_until: "2026-02-20", valid: false, words: "G-119: certificate ran out on 20 February" }],
+  bring: ["repair kit K-100-rubber", "8 in valve key", "air meter"], stops, criteria,
+  could_not_reasons: ["shut-off-would-not-hold", "cock-broken", "buried", "flooded", "no-pressure", "winterised", "vacant"],
+  types: [{ type: "DC", name: "double check", components: named("DC") }, { type: "RP", name: "reduced pressure", components: named("RP") }],
+  procedures: ["USC 10th", "one-hose"],
+};
+
+export const outbox: Item[] = (["sent", "waiting", "refused"] as const).map((state, i) => ({
+  seq: i + 1, state, label: ["at Clinic 12 Mill Street", "water off, fire line", "fire line left impaired"][i]!,
+  request: { command_id: String(i).repeat(32), happened: at(404 + i * 3), kind: "arrive", crew: "crew1", day: tomorrow, site: "s" },
+  ...(state === "refused" ? { answer: ["Say how the feed was left: in service, impaired or shut."] } : {}),
+}));

@@ -1,5 +1,5 @@
-// One event stream a page. The browser resumes it with Last-Event-ID, and
-// every (re)connection also reads everything shown again, so that nothing
+// One event stream a page. The browser resumes it with Last-Event-ID; a stream
+// that had to be opened anew reads everything shown again, so that nothing
 // that happened in between is missed.
 
 import { signal } from "@preact/signals";
@@ -8,26 +8,17 @@ import type { Progress } from "./types";
 /** Whether the stream is open: null before the first attempt has ended. */
 export const connected = signal<boolean | null>(null);
 
-type Listener = { topics: string[]; run: () => void };
+interface Change { kinds: string[]; dates: string[] }
+type Listener = { kinds: string[]; date?: string; run: () => void };
 const listeners = new Set<Listener>();
+const progressListeners = new Set<{ date: string; run: (progress: Progress) => void }>();
 
-/** Runs `run` when one of the topics changes; a topic ending in ":" matches by its beginning. */
-export function onChange(topics: string[], run: () => void): () => void {
-  const listener = { topics, run };
+/** Runs `run` when an entity of one of these kinds changes; with `date`, changes to other days are passed over. */
+export function onChange(kinds: string[], run: () => void, date?: string): () => void {
+  const listener = { kinds, run, date };
   listeners.add(listener);
   return () => listeners.delete(listener);
 }
-
-/** Tells the listeners what changed; `null` means "anything may have". */
-export function announce(changed: string[] | null): void {
-  for (const listener of [...listeners]) {
-    if (!changed || listener.topics.some((topic) => changed.some((name) => matches(topic, name)))) listener.run();
-  }
-}
-
-export const matches = (topic: string, name: string) => (topic.endsWith(":") ? name.startsWith(topic) : name === topic);
-
-const progressListeners = new Set<{ date: string; run: (progress: Progress) => void }>();
 
 /** Runs `run` with each step of the planning of a date. */
 export function onProgress(date: string, run: (progress: Progress) => void): () => void {
@@ -36,16 +27,44 @@ export function onProgress(date: string, run: (progress: Progress) => void): () 
   return () => progressListeners.delete(listener);
 }
 
+export function concerns(listener: { kinds: string[]; date?: string }, change: Change): boolean {
+  if (change.kinds.includes("resync")) return true;
+  const kinds = change.kinds.filter((kind) => kind !== "day" || !listener.date || change.dates.length === 0 || change.dates.includes(listener.date));
+  return kinds.some((kind) => listener.kinds.includes(kind));
+}
+
+// A command writes several events, and an import thousands: changes are
+// gathered for a moment before anything is read again.
+const gatherFor = 200;
+let gathered: Change | null = null;
+
+export function announce(change: Change): void {
+  if (gathered) {
+    gathered.kinds.push(...change.kinds);
+    gathered.dates.push(...change.dates);
+    return;
+  }
+  gathered = { kinds: [...change.kinds], dates: [...change.dates] };
+  setTimeout(() => {
+    const all = gathered!;
+    gathered = null;
+    for (const listener of [...listeners]) if (concerns(listener, all)) listener.run();
+  }, gatherFor);
+}
+
+const resync = { kinds: ["resync"], dates: [] };
 let source: EventSource | null = null;
-let opened = false;
+let wasOpen = false;
 
 export function startLive(url = "/api/live"): void {
   if (source) return;
   source = new EventSource(url);
+  let anew = wasOpen;
   source.onopen = () => {
     connected.value = true;
-    if (opened) announce(null);
-    opened = true;
+    if (anew) announce(resync);
+    anew = false;
+    wasOpen = true;
   };
   source.onerror = () => {
     connected.value = false;
@@ -56,9 +75,12 @@ export function startLive(url = "/api/live"): void {
       setTimeout(() => startLive(url), 3000);
     }
   };
-  source.addEventListener("changed", (event) => announce((JSON.parse(event.data) as { topics: string[] }).topics));
-  source.addEventListener("progress", (event) => {
-    const progress = JSON.parse(event.data) as Progress & { date: string };
+  source.addEventListener("changed", (event) => {
+    const message = JSON.parse(event.data) as { kinds: string[] | null; dates?: string[] | null };
+    announce({ kinds: message.kinds ?? [], dates: message.dates ?? [] });
+  });
+  source.addEventListener("planning", (event) => {
+    const progress = JSON.parse(event.data) as Progress;
     for (const listener of [...progressListeners]) if (listener.date === progress.date) listener.run(progress);
   });
 }

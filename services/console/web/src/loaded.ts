@@ -11,45 +11,51 @@ export interface Loaded<T> {
   readAt: number | null;
   loading: boolean;
   /** Why the last attempt failed; `data` is then what was read before. */
-  failed: string | null;
+  failed: string[] | null;
   again: () => void;
+  /** Shows an answer that came with a command, without reading again. */
+  show: (data: T) => void;
 }
 
-/** Reads with `read` now, whenever `key` changes, and whenever one of `topics` changes. */
-export function useLoaded<T>(key: string, topics: string[], read: () => Promise<T>): Loaded<T> {
-  const [state, setState] = useState<Omit<Loaded<T>, "again"> & { key: string }>({
-    key, data: null, readAt: null, loading: true, failed: null,
-  });
+type State<T> = Pick<Loaded<T>, "data" | "readAt" | "loading" | "failed"> & { key: string };
+
+/** Reads now, whenever `key` changes, and whenever an entity of one of `kinds` changes. */
+export function useLoaded<T>(key: string, kinds: string[], read: () => Promise<T>, date?: string): Loaded<T> {
+  const [state, setState] = useState<State<T>>({ key, data: null, readAt: null, loading: true, failed: null });
   const latest = useRef(0);
   const reader = useRef(read);
   reader.current = read;
 
+  const show = useCallback((data: T) => {
+    latest.current++;
+    setState({ key, data, readAt: Date.now(), loading: false, failed: null });
+  }, [key]);
+
   const again = useCallback(() => {
     const turn = ++latest.current;
     reader.current().then(
-      (data) => {
-        if (turn === latest.current) setState({ key, data, readAt: Date.now(), loading: false, failed: null });
-      },
+      (data) => { if (turn === latest.current) show(data); },
       (error: unknown) => {
         if (turn !== latest.current) return;
-        const failed = error instanceof Refusal ? error.message : String(error);
+        const failed = error instanceof Refusal ? error.sentences : [String(error)];
         setState((old) => ({ ...(old.key === key ? old : { data: null, readAt: null }), key, loading: false, failed }));
       },
     );
-  }, [key]);
+  }, [key, show]);
 
   useEffect(() => {
     again();
-    const stop = onChange(topics, again);
-    return stop;
-  }, [again, topics.join(" ")]);
+    return onChange(kinds, again, date);
+  }, [again, kinds.join(" "), date]);
 
-  const fresh = state.key === key;
-  return {
-    data: fresh ? state.data : null,
-    readAt: fresh ? state.readAt : null,
-    loading: fresh ? state.loading : true,
-    failed: fresh ? state.failed : null,
-    again,
-  };
+  // While a read fails it is tried again, so that the page mends itself.
+  const failing = state.failed !== null;
+  useEffect(() => {
+    if (!failing) return;
+    const timer = setInterval(again, 5000);
+    return () => clearInterval(timer);
+  }, [failing, again]);
+
+  const fresh: State<T> = state.key === key ? state : { key, data: null, readAt: null, loading: true, failed: null };
+  return { data: fresh.data, readAt: fresh.readAt, loading: fresh.loading, failed: fresh.failed, again, show };
 }

@@ -3,19 +3,23 @@
 
 import { render } from "preact";
 import type { ComponentChildren } from "preact";
+import { DaySheet } from "./crew/DaySheet";
+import { Foot } from "./crew/Foot";
+import { WorkForm } from "./crew/WorkForm";
 import * as fixtures from "./fixtures";
+import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
 import { address, followAddress, path } from "./route";
 import "./style.css";
 import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
-import { Planning } from "./views/Planning";
+import { words } from "./words";
 import { DayPage } from "./views/Tomorrow";
 
 const nothing = () => {};
 const actions = { hold: nothing, move: nothing, leaveOut: nothing };
-const loaded = <T,>(part: Partial<Loaded<T>>): Loaded<T> => ({ data: null, readAt: Date.UTC(2026, 2, 2, 14, 2), loading: false, failed: null, again: nothing, ...part });
+const loaded = <T,>(part: Partial<Loaded<T>>): Loaded<T> => ({ data: null, readAt: Date.UTC(2026, 2, 2, 14, 2), loading: false, failed: null, again: nothing, show: nothing, ...part });
 
 const dayStory = (day: Day, refused: string[] | null = null) => (
   <DayPage day={day} office={fixtures.office} refused={refused} act={nothing} actions={actions} chosen="v1-3" choose={nothing} />
@@ -27,11 +31,21 @@ const stories: Record<string, () => ComponentChildren> = {
   "tomorrow sent out": () => dayStory(fixtures.daySent),
   "tomorrow amend": () => dayStory(fixtures.dayAmended),
   "tomorrow refused": () => dayStory(fixtures.day, fixtures.refusals),
-  "tomorrow planning": () => <Planning date={fixtures.tomorrow} seen={[9800, 7400, 6100, 6050, 5820, 5790].map((best_cost, i) => ({ elapsed_s: i * i, best_cost, left_out: 20 - 2 * i }))} />,
+  "tomorrow planning": () => dayStory(fixtures.dayPlanning),
+  "tomorrow stale": () => dayStory(fixtures.dayStale),
   "state loading": () => <Shown loaded={loaded({ loading: true })}>{() => null}</Shown>,
-  "state failed": () => <Shown loaded={loaded({ failed: "The server did not answer. Check that it is running, then try again." })}>{() => null}</Shown>,
-  "state stale": () => <Shown loaded={loaded({ data: fixtures.day, failed: "no answer" })}>{(day) => dayStory(day)}</Shown>,
+  "state failed": () => <Shown loaded={loaded({ failed: [words.states.unreachable] })}>{() => null}</Shown>,
+  "state stale": () => <Shown loaded={loaded({ data: fixtures.day, failed: [words.states.unreachable] })}>{(day) => dayStory(day)}</Shown>,
+  "phone day": () => phone(<DaySheet day={fixtures.crewDay} readAt={0} offline={false} />),
+  "phone offline": () => phone(<DaySheet day={fixtures.crewDay} readAt={Date.UTC(2026, 2, 3, 12)} offline />, fixtures.outbox),
+  "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} readAt={0} offline={false} />),
+  "phone form": () => phone(<WorkForm day={fixtures.crewDay} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} />),
 };
+
+function phone(page: ComponentChildren, items: Item[] = []) {
+  document.body.classList.add("phone");
+  return <>{page}<Foot items={items} offline={items.length > 0} zone={fixtures.zone} again={nothing} aside={nothing} sendNow={nothing} /></>;
+}
 
 function Storybook() {
   const name = path.value[0] ?? "";

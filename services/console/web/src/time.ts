@@ -31,6 +31,8 @@ function sameOffset(at: Date, a: string, b: string): boolean {
   return format(a, options).format(at) === format(b, options).format(at);
 }
 
+export const seconds = (s: number) => duration(s / 60);
+
 /** "05:00–09:00". */
 export const span = (from: Instant, to: Instant, zone: string) => `${bareClock(from, zone)}–${clock(to, zone)}`;
 
@@ -76,7 +78,7 @@ export function duration(minutes: number): string {
   return rest === 0 ? `${hours} h` : `${hours} h ${String(rest).padStart(2, "0")}`;
 }
 
-export const minutesBetween = (from: Instant | number, to: Instant | number) =>
+export const minutesBetween = (from: Instant | number | Date, to: Instant | number | Date) =>
   (new Date(to).getTime() - new Date(from).getTime()) / 60_000;
 
 /** "3 days left", "1 day left", "today", "2 days over", "not known: ask". */
@@ -88,7 +90,8 @@ export function daysLeft(days: number | null): string {
 }
 
 /** "4.2 km", "420 m". */
-export function distance(km: number): string {
+export function distance(metres: number): string {
+  const km = metres / 1000;
   if (km < 1) return `${Math.round(km * 100) * 10} m`;
   return `${km < 10 ? km.toFixed(1) : Math.round(km)} km`;
 }

@@ -19,8 +19,8 @@ export function Frame(props: { office: Office | null; children: ComponentChildre
           {links.map(([to, text]) => <a key={to} href={address(to)} aria-current={view === to ? "page" : undefined}>{text}</a>)}
         </nav>
         <Density />
+        <p class="notice">{props.office?.notice || words.notice}</p>
       </header>
-      <p class="notice">{words.notice}{props.office?.demo && ` ${words.demo}`}</p>
       <main id="page" tabIndex={-1}>{props.children}</main>
     </>
   );

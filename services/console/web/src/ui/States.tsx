@@ -9,7 +9,7 @@ export function Shown<T>(props: { loaded: Loaded<T>; children: (data: T) => Comp
   const { data, failed, loading, readAt, again } = props.loaded;
   if (data === null) {
     return failed
-      ? <Refused sentences={[failed]} title={words.states.failed}><button type="button" onClick={again}>{words.states.tryAgain}</button></Refused>
+      ? <Refused sentences={failed} title={words.states.failed}><button type="button" onClick={again}>{words.states.tryAgain}</button></Refused>
       : <p class="blank soft" role="status">{loading ? words.states.loading : words.states.nothing}</p>;
   }
   const late = failed !== null || connected.value === false;

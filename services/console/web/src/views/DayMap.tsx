@@ -48,30 +48,46 @@ export function DayMap(props: { day: Day; chosen: string | null; choose: (visit:
 function draw(layer: L.LayerGroup, day: Day, chosen: string | null, choose: (visit: string) => void): L.LatLngTuple[] {
   layer.clearLayers();
   const points: L.LatLngTuple[] = [];
-  day.crews.forEach((crew, n) => {
+  (day.routes ?? []).forEach((route, n) => {
     const { colour, dash } = crewMark(n);
-    const stops = crew.visits.filter((v) => v.position);
-    const line = [at(crew.home), ...stops.map((v) => at(v.position!)), at(crew.home)];
+    const stops = (route.visits ?? []).filter((v) => v.site.position);
+    const home = route.crew.home ? [at(route.crew.home)] : [];
+    const line = [...home, ...stops.map((v) => at(v.site.position!)), ...home];
     if (stops.length > 0) {
       // An ink casing under the colour keeps pale colours visible on pale ground.
       L.polyline(line, { color: "#333", weight: 4.5, opacity: 0.55, interactive: false }).addTo(layer);
       L.polyline(line, { color: colour, weight: 3, dashArray: dash, lineCap: "butt", interactive: false }).addTo(layer);
       for (let i = 0; i + 1 < line.length; i++) arrow(line[i]!, line[i + 1]!)?.addTo(layer);
+      points.push(...line);
     }
-    badge(at(crew.home), crew.letter, "home").addTo(layer);
+    for (const place of home) badge(place, route.crew.letter, "home").addTo(layer);
     for (const visit of stops) {
-      const mark = badge(at(visit.position!), `${crew.letter}${visit.n}`, visit.id === chosen ? "chosen" : "", colour);
-      mark.bindTooltip(`${crew.letter}${visit.n} ${visit.site}`).on("click", () => choose(visit.id)).addTo(layer);
-      points.push(at(visit.position!));
+      const name = `${route.crew.letter}${visit.order}`;
+      const mark = badge(at(visit.site.position!), name, visit.key === chosen ? "chosen" : "", colour);
+      mark.bindTooltip(`${name} ${visit.site.name}`).on("click", () => choose(visit.key)).addTo(layer);
     }
-    if (stops.length > 0) points.push(at(crew.home));
   });
-  for (const item of day.left_out) {
-    if (!item.position) continue;
-    badge(at(item.position), "", "out").bindTooltip(`${words.tomorrow.leftOut}: ${item.site}`).addTo(layer);
-    points.push(at(item.position));
+  for (const item of day.left_out ?? []) {
+    if (!item.site.position) continue;
+    badge(at(item.site.position), "", "out").bindTooltip(`${words.tomorrow.leftOut}: ${item.site.name}`).addTo(layer);
+    points.push(at(item.site.position));
   }
+  areas(day).forEach(({ name, where }) => {
+    L.marker(where, { icon: L.divIcon({ className: "area", html: name, iconSize: [140, 16] }), interactive: false, keyboard: false, zIndexOffset: -1000 }).addTo(layer);
+  });
   return points;
+}
+
+/** Neighbourhood names, each at the middle of its sites. */
+function areas(day: Day): { name: string; where: L.LatLngTuple }[] {
+  const sites = [...(day.routes ?? []).flatMap((r) => (r.visits ?? []).map((v) => v.site)), ...(day.left_out ?? []).map((l) => l.site)];
+  const groups = new Map<string, Position[]>();
+  for (const site of sites) {
+    if (!site.neighbourhood || !site.position) continue;
+    groups.set(site.neighbourhood, [...(groups.get(site.neighbourhood) ?? []), site.position]);
+  }
+  const mean = (xs: number[]) => xs.reduce((a, b) => a + b, 0) / xs.length;
+  return [...groups].map(([name, ps]) => ({ name, where: [mean(ps.map((p) => p.lat)), mean(ps.map((p) => p.lon))] }));
 }
 
 function badge(where: L.LatLngTuple, text: string, kind: string, colour?: string): L.Marker {

@@ -1,5 +1,5 @@
 import { bareClock, count, distance, minutesBetween } from "../time";
-import type { Day, Route, Visit } from "../types";
+import type { Day, Route, Span, Visit } from "../types";
 import { Picture } from "../ui/Picture";
 import { words } from "../words";
 
@@ -20,12 +20,13 @@ export function DayPicture(props: { day: Day; chosen: string | null; choose: (vi
   const { day } = props;
   const hours = hoursOf(day);
   if (!hours) return null;
-  const height = axisHeight + day.crews.length * rowHeight + 4;
+  const routes = day.routes ?? [];
+  const height = axisHeight + routes.length * rowHeight + 4;
   return (
     <>
       <Picture label={words.tomorrow.dayPicture} height={height} minWidth={760}>
         {(width) => {
-          const x = (at: string | number) => gutter + (minutesBetween(hours.from, at as string) / hours.minutes) * (width - gutter - 12);
+          const x = (at: string | number) => gutter + (minutesBetween(hours.from, at) / hours.minutes) * (width - gutter - 20);
           return (
             <>
               <Hatch />
@@ -35,9 +36,9 @@ export function DayPicture(props: { day: Day; chosen: string | null; choose: (vi
                   <text class="soft-text" x={x(tick)} y={12} text-anchor="middle">{bareClock(tick, day.zone)}</text>
                 </g>
               ))}
-              {day.crews.map((crew, row) => (
-                <g key={crew.id} transform={`translate(0 ${axisHeight + row * rowHeight})`}>
-                  <CrewRow crew={crew} width={width} x={x} chosen={props.chosen} choose={props.choose} />
+              {routes.map((route, row) => (
+                <g key={route.crew.id} transform={`translate(0 ${axisHeight + row * rowHeight})`}>
+                  <CrewRow route={route} sent={day.status === "sent-out"} width={width} x={x} chosen={props.chosen} choose={props.choose} />
                 </g>
               ))}
             </>
@@ -49,54 +50,63 @@ export function DayPicture(props: { day: Day; chosen: string | null; choose: (vi
   );
 }
 
-function CrewRow(props: { crew: Route; width: number; x: (at: string) => number; chosen: string | null; choose: (v: string) => void }) {
-  const { crew, x } = props;
+type Scale = (at: string | number) => number;
+
+function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; chosen: string | null; choose: (v: string) => void }) {
+  const { route, x } = props;
+  const visits = route.visits ?? [];
+  const middle = blockTop + blockHeight / 2;
   return (
     <>
       <line class="grid" x1={0} x2={props.width} y1={rowHeight} y2={rowHeight} />
       <rect x={0.75} y={blockTop} width={24} height={24} rx={4} class="block" />
-      <text x={12.75} y={blockTop + 17} text-anchor="middle" font-weight="700" font-size="14">{crew.letter}</text>
-      <text x={34} y={blockTop + 11}>{clip(crew.name, 15)}</text>
-      <text class="soft-text" x={34} y={blockTop + 27}>{count(crew.visits.length, "visit")}</text>
-      {crew.visits.flatMap((visit) => visit.windows.map((w, i) => (
-        <rect key={`${visit.id} ${i}`} class="trough" x={x(w.from)} width={Math.max(0, x(w.to) - x(w.from))} y={barTop - 3} height={barHeight + 6} />
+      <text x={12.75} y={blockTop + 17} text-anchor="middle" font-weight="700" font-size="14">{route.crew.letter}</text>
+      <text x={34} y={blockTop + 11}>{clip(route.crew.name, 15)}</text>
+      <text class="soft-text" x={34} y={blockTop + 27}>{count(visits.length, "visit")}</text>
+      {visits.flatMap((visit) => windowsOf(visit).map((w, i) => (
+        <rect key={`${visit.key} ${i}`} class={`trough ${visit.key === props.chosen ? "mine" : ""}`} x={x(w.open)} width={Math.max(0, x(w.close) - x(w.open))} y={barTop - 3} height={barHeight + 6} />
       )))}
-      {crew.visits.map((visit, i) => {
-        const left = i === 0 ? x(crew.start) : x(crew.visits[i - 1]!.leave);
-        return <Travel key={visit.id} from={left} to={x(visit.arrive)} km={visit.drive_km} minutes={visit.drive_min} x={x} visit={visit} />;
-      })}
-      {crew.visits.length > 0 && <line class="travel" x1={x(crew.visits.at(-1)!.leave)} x2={x(crew.end)} y1={blockTop + blockHeight / 2} y2={blockTop + blockHeight / 2} />}
-      {crew.visits.map((visit) => <VisitBlock key={visit.id} visit={visit} x={x} chosen={visit.id === props.chosen} choose={props.choose} />)}
+      {visits.map((visit) => <Travel key={visit.key} visit={visit} x={x} y={middle} />)}
+      {visits.length > 0 && <line class="travel" x1={x(Date.parse(route.end) - route.home_drive_s * 1000)} x2={x(route.end)} y1={middle} y2={middle} />}
+      {visits.map((visit) => <VisitBlock key={visit.key} visit={visit} x={x} sent={props.sent} chosen={visit.key === props.chosen} choose={props.choose} />)}
     </>
   );
 }
 
-function Travel(props: { from: number; to: number; km: number; minutes: number; x: (at: string) => number; visit: Visit }) {
-  const y = blockTop + blockHeight / 2;
-  // The line is as long as the drive; what is left before the visit is waiting.
-  const start = Math.max(props.from, 0);
-  const label = distance(props.km);
+/** The windows that the visit's own water-off times lie in. */
+function windowsOf(visit: Visit): Span[] {
+  const seen = new Map<string, Span>();
+  for (const off of visit.water_off ?? []) for (const w of off.windows ?? []) seen.set(w.open + w.close, w);
+  return [...seen.values()];
+}
+
+/** As long as the drive; the gap that may follow is waiting. */
+function Travel(props: { visit: Visit; x: Scale; y: number }) {
+  const { visit, x, y } = props;
+  const end = x(visit.arrive);
+  const start = x(Date.parse(visit.arrive) - visit.drive_s * 1000);
+  const label = distance(visit.drive_m);
   return (
     <>
-      <line class="travel" x1={start} x2={props.to} y1={y} y2={y} />
-      {props.to - start > label.length * 6.5 && <text class="soft-text" font-size="10" x={(start + props.to) / 2} y={y - 4} text-anchor="middle">{label}</text>}
+      <line class="travel" x1={start} x2={end} y1={y} y2={y} />
+      {end - start > label.length * 6.5 && <text class="soft-text" font-size="10" x={(start + end) / 2} y={y - 4} text-anchor="middle">{label}</text>}
     </>
   );
 }
 
-function VisitBlock(props: { visit: Visit; x: (at: string) => number; chosen: boolean; choose: (v: string) => void }) {
+function VisitBlock(props: { visit: Visit; x: Scale; sent: boolean; chosen: boolean; choose: (v: string) => void }) {
   const { visit, x } = props;
-  const left = x(visit.start);
+  const left = x(Date.parse(visit.arrive) + visit.wait_s * 1000);
   const width = Math.max(6, x(visit.leave) - left);
   const base = blockTop + blockHeight;
   return (
-    <g class={`visit ${props.chosen ? "chosen" : ""}`} onClick={() => props.choose(visit.id)}>
-      <title>{`${visit.n}. ${visit.site}`}</title>
+    <g class={`visit ${props.chosen ? "chosen" : ""}`} onClick={() => props.choose(visit.key)}>
+      <title>{`${visit.order}. ${visit.site.name}`}</title>
       <rect class="block" x={left} y={blockTop} width={width} height={blockHeight} rx={2} />
-      {visit.sent_out && <line class="sent" x1={left} x2={left + width} y1={base - 3} y2={base - 3} />}
-      {visit.held && <path class="notch" d={`M${left},${blockTop} h9 l-9,9 z`} />}
-      {width > 13 && <text class="label" x={left + width / 2} y={blockTop + 17} text-anchor="middle" font-weight="600">{visit.n}</text>}
-      {visit.water_off.map((off) => (
+      {props.sent && <line class="sent" x1={left} x2={left + width} y1={base - 3} y2={base - 3} />}
+      {visit.hold && <path class="notch" d={`M${left},${blockTop} h9 l-9,9 z`} />}
+      {width > 13 && <text class="label" x={left + width / 2} y={blockTop + 17} text-anchor="middle" font-weight="600">{visit.order}</text>}
+      {(visit.water_off ?? []).map((off) => (
         <rect key={off.feed + off.from} class="off" x={x(off.from)} width={Math.max(2, x(off.to) - x(off.from))} y={barTop} height={barHeight} />
       ))}
       {visit.little_slack && <text class="warn-text" font-size="10" x={left} y={barTop + barHeight + 12}>{words.tomorrow.littleSlack}</text>}
@@ -135,7 +145,7 @@ const clip = (text: string, length: number) => (text.length <= length ? text : `
 
 /** The whole hours the picture spans. */
 export function hoursOf(day: Day): { from: number; minutes: number; ticks: number[] } | null {
-  const instants = day.crews.flatMap((crew) => [crew.start, crew.end, ...crew.visits.flatMap((v) => [v.arrive, v.leave])]).map((at) => new Date(at).getTime());
+  const instants = (day.routes ?? []).flatMap((route) => [route.start, route.end, ...(route.visits ?? []).flatMap((v) => [v.arrive, v.leave])]).map((at) => new Date(at).getTime());
   if (instants.length === 0) return null;
   const hour = 3_600_000;
   const from = Math.floor(Math.min(...instants) / hour) * hour;

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
-import { count, daysLeft, distance, duration, span } from "../time";
-import type { Day, Route, Visit } from "../types";
+import { count, daysLeft, distance, seconds, span } from "../time";
+import type { Crew, Day, Job, Route, Visit } from "../types";
 import { words } from "../words";
 
 export interface VisitActions {
@@ -9,108 +9,133 @@ export interface VisitActions {
   leaveOut: (visit: Visit, reason: string) => void;
 }
 
+type Choosing = { chosen: string | null; choose: (visit: string | null) => void };
+
 /** The routes as ordered lists: what the pictures show, and every change by menu. */
-export function Routes(props: { day: Day; chosen: string | null; choose: (visit: string | null) => void; actions: VisitActions }) {
+export function Routes(props: { day: Day; actions: VisitActions } & Choosing) {
+  const { day } = props;
+  const routes = day.routes ?? [];
+  const idle = (day.crews ?? []).filter((crew) => !routes.some((r) => r.crew.id === crew.id));
   return (
     <div class="routes">
-      {props.day.crews.map((crew) => (
-        <section key={crew.id} aria-labelledby={`crew-${crew.id}`}>
-          <h3 id={`crew-${crew.id}`}>
-            <span class="letter">{crew.letter}</span> {crew.name}
-            <span class="soft">{routeLine(crew, props.day.zone)}</span>
-            <a class="small" href={`crew.html#/${encodeURIComponent(crew.id)}/${props.day.date}`}>{words.tomorrow.daySheet}</a>
-          </h3>
-          {crew.visits.length === 0
+      {routes.map((route) => (
+        <section key={route.crew.id} aria-labelledby={`crew-${route.crew.id}`}>
+          <RouteHead crew={route.crew} date={day.date} line={routeLine(route, day.zone)} />
+          {(route.visits ?? []).length === 0
             ? <p class="soft">{words.tomorrow.noVisits}</p>
-            : <ol class="stops">{crew.visits.map((visit) => (
-                <Stop key={visit.id} visit={visit} crew={crew} day={props.day} chosen={visit.id === props.chosen} choose={props.choose} actions={props.actions} />
+            : <ol class="stops">{(route.visits ?? []).map((visit) => (
+                <Stop key={visit.key} visit={visit} route={route} {...props} />
               ))}</ol>}
+        </section>
+      ))}
+      {idle.map((crew) => (
+        <section key={crew.id} aria-labelledby={`crew-${crew.id}`}>
+          <RouteHead crew={crew} date={day.date} line="" />
+          <p class="soft">{crew.off ? words.tomorrow.crewOff(crew.off) : words.tomorrow.noVisits}</p>
         </section>
       ))}
     </div>
   );
 }
 
-const routeLine = (crew: Route, zone: string) =>
-  crew.visits.length === 0 ? "" : `${count(crew.visits.length, "visit")}, ${span(crew.start, crew.end, zone)}, ${duration(crew.drive_min)} driving, ${distance(crew.drive_km)}`;
-
-function Stop(props: { visit: Visit; crew: Route; day: Day; chosen: boolean; choose: (v: string | null) => void; actions: VisitActions }) {
-  const { visit, crew, day, actions } = props;
-  const [open, setOpen] = useState(false);
-  const sent = day.state === "sent-out";
+function RouteHead(props: { crew: Crew; date: string; line: string }) {
   return (
-    <li id={`visit-${visit.id}`} aria-current={props.chosen || undefined} onClick={() => props.choose(visit.id)}>
-      <span class="n">{visit.n}</span>
-      <span>{span(visit.start, visit.leave, day.zone)}</span>
+    <h3 id={`crew-${props.crew.id}`}>
+      <span class="letter">{props.crew.letter}</span> {props.crew.name}
+      <span class="soft">{props.line}</span>
+      <a class="small" href={`crew.html#/${encodeURIComponent(props.crew.id)}/${props.date}`}>{words.tomorrow.daySheet(props.crew.letter)}</a>
+    </h3>
+  );
+}
+
+function routeLine(route: Route, zone: string): string {
+  const visits = route.visits ?? [];
+  if (visits.length === 0) return "";
+  return [
+    count(visits.length, "visit"), span(route.start, route.end, zone), `${seconds(route.drive_s)} driving`, distance(route.drive_m),
+    route.overtime_s > 0 ? `${seconds(route.overtime_s)} overtime` : "",
+  ].filter(Boolean).join(", ");
+}
+
+function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActions } & Choosing) {
+  const { visit, route, day, actions, choose } = props;
+  const [open, setOpen] = useState(false);
+  const sent = day.status === "sent-out";
+  const notes = [visit.hold && words.tomorrow.held, sent && !visit.state && words.tomorrow.isSent, visit.state, ...(visit.notes ?? [])].filter(Boolean);
+  return (
+    <li aria-current={visit.key === props.chosen || undefined} onClick={() => choose(visit.key)}>
+      <span class="n">{visit.order}</span>
+      <span>{span(visit.arrive, visit.leave, day.zone)}</span>
       <span>
-        {visit.site}
-        <span class="facts">{visit.jobs.map((job) => `${words.task[job.task]} ${job.label}`).join("; ")}</span>
+        {visit.site.name}
+        {visit.site.address && visit.site.address !== visit.site.name && <span class="facts">{visit.site.address}</span>}
+        <span class="facts">{visit.jobs.map(jobLine).join("; ")}</span>
         <span class="facts">{waterLine(visit, day.zone)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
-        {deadlineLine(visit) && <span class="facts">{deadlineLine(visit)}</span>}
-        {(visit.held || visit.sent_out || visit.note) && (
-          <span class="facts ink">{[visit.held && words.tomorrow.held, visit.sent_out && words.tomorrow.isSent, visit.note].filter(Boolean).join(" · ")}</span>
-        )}
+        {deadlineLine(visit.jobs) && <span class="facts">{deadlineLine(visit.jobs)}</span>}
+        {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
       </span>
       {!sent && (
-        <button type="button" class="text" aria-expanded={open} aria-label={words.tomorrow.changeVisit(visit.n, visit.site)} onClick={(event) => { event.stopPropagation(); setOpen(!open); }}>
+        <button type="button" class="text" aria-expanded={open} aria-label={words.tomorrow.changeVisit(visit.order, visit.site.name)} onClick={(event) => { event.stopPropagation(); setOpen(!open); }}>
           {words.tomorrow.change}
         </button>
       )}
-      {open && !sent && <ChangePanel visit={visit} crew={crew} day={day} actions={actions} close={() => setOpen(false)} />}
+      {open && !sent && <ChangePanel visit={visit} route={route} day={day} actions={actions} close={() => setOpen(false)} />}
     </li>
   );
 }
 
+/** "test RP 2 in, boiler room". */
+export const jobLine = (job: Job) => [`${job.work || words.work} ${job.type}${job.size ? ` ${job.size}` : ""}`, job.place].filter(Boolean).join(", ");
+
 function waterLine(visit: Visit, zone: string): string {
-  if (visit.water_off.length === 0) return words.tomorrow.noWaterOff;
-  const off = visit.water_off.map((w) => `${w.feed} ${span(w.from, w.to, zone)}`).join(", ");
-  const windows = visit.windows.map((w) => span(w.from, w.to, zone)).join(", ");
-  return words.tomorrow.waterOff(off, windows, visit.slack_min === null ? "" : duration(visit.slack_min));
+  const offs = visit.water_off ?? [];
+  if (offs.length === 0) return words.tomorrow.noWaterOff;
+  const windows = new Set(offs.flatMap((w) => (w.windows ?? []).map((s) => span(s.open, s.close, zone))));
+  return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), seconds(visit.slack_s));
 }
 
-function deadlineLine(visit: Visit): string {
-  const days = visit.jobs.map((job) => job.days_left).filter((d): d is number => d !== null);
-  if (days.length === 0) return "";
-  return words.tomorrow.deadline(daysLeft(Math.min(...days)));
+function deadlineLine(jobs: Job[]): string {
+  const days = jobs.flatMap((job) => (job.days_left === undefined ? [] : [job.days_left]));
+  return days.length === 0 ? "" : words.tomorrow.deadline(daysLeft(Math.min(...days)));
 }
 
-/** The menu for one visit: hold it, move it, leave it out. */
-function ChangePanel(props: { visit: Visit; crew: Route; day: Day; actions: VisitActions; close: () => void }) {
+/** The menu for one visit: hold it, move it, leave it out. Escape closes it. */
+function ChangePanel(props: { visit: Visit; route: Route; day: Day; actions: VisitActions; close: () => void }) {
   const { visit, day, actions, close } = props;
-  const [crew, setCrew] = useState(props.crew.id);
-  const [place, setPlace] = useState(visit.n);
+  const crews = day.crews ?? [];
+  const [crew, setCrew] = useState(props.route.crew.id);
+  const [place, setPlace] = useState(visit.order);
   const [reason, setReason] = useState("");
-  const target = day.crews.find((c) => c.id === crew)!;
-  const places = crew === props.crew.id ? target.visits.length : target.visits.length + 1;
+  const target = crews.find((c) => c.id === crew);
+  const there = day.routes?.find((r) => r.crew.id === crew)?.visits?.length ?? 0;
+  const places = crew === props.route.crew.id ? there : there + 1;
   return (
     <div class="panel" onClick={(event) => event.stopPropagation()} onKeyDown={(event) => event.key === "Escape" && close()}>
-      <fieldset>
-        <legend class="hidden-text">{words.tomorrow.hold}</legend>
-        <button type="button" onClick={() => { actions.hold(visit, !visit.held); close(); }}>
-          {visit.held ? words.tomorrow.release : words.tomorrow.hold}
+      <div class="actions">
+        <button type="button" onClick={() => { actions.hold(visit, !visit.hold); close(); }}>
+          {visit.hold ? words.tomorrow.release : words.tomorrow.hold}
         </button>
-      </fieldset>
-      <fieldset class="actions">
-        <legend class="hidden-text">{words.tomorrow.move}</legend>
+      </div>
+      <div class="actions" role="group" aria-label={words.tomorrow.move}>
         <label class="field">{words.tomorrow.toCrew}
-          <select value={crew} onChange={(event) => { setCrew(event.currentTarget.value); setPlace(1); }}>
-            {day.crews.map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${c.name}`}</option>)}
+          <select value={crew} onChange={(event) => { setCrew(event.currentTarget.value); setPlace(0); }}>
+            {crews.map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${c.name}`}</option>)}
           </select>
         </label>
         <label class="field">{words.tomorrow.place}
           <select value={place} onChange={(event) => setPlace(Number(event.currentTarget.value))}>
+            <option value={0}>{words.tomorrow.anyPlace}</option>
             {Array.from({ length: places }, (_, i) => <option key={i} value={i + 1}>{i + 1}</option>)}
           </select>
         </label>
-        <button type="button" onClick={() => { actions.move(visit, crew, place); close(); }}>{words.tomorrow.moveTo(target.letter, place)}</button>
-      </fieldset>
-      <fieldset class="actions">
-        <legend class="hidden-text">{words.tomorrow.leaveOut}</legend>
+        <button type="button" onClick={() => { actions.move(visit, crew, place); close(); }}>{words.tomorrow.moveTo(target?.letter ?? "", place)}</button>
+      </div>
+      <form class="actions" onSubmit={(event) => { event.preventDefault(); actions.leaveOut(visit, reason.trim()); close(); }}>
         <label class="field">{words.tomorrow.reason}
-          <input value={reason} onInput={(event) => setReason(event.currentTarget.value)} />
+          <input value={reason} required onInput={(event) => setReason(event.currentTarget.value)} />
         </label>
-        <button type="button" disabled={reason.trim() === ""} onClick={() => { actions.leaveOut(visit, reason.trim()); close(); }}>{words.tomorrow.leaveOut}</button>
-      </fieldset>
+        <button type="submit">{words.tomorrow.leaveOut}</button>
+      </form>
     </div>
   );
 }

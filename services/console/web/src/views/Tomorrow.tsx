@@ -2,35 +2,42 @@ import { useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
-import { addDays, clock, count, dayName, daysLeft } from "../time";
+import { addDays, clock, count, dayName, daysLeft, duration } from "../time";
 import type { Day, Office, Visit } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { DayMap } from "./DayMap";
 import { DayPicture } from "./DayPicture";
 import { Planning } from "./Planning";
-import { Routes, type VisitActions } from "./Routes";
+import { jobLine, Routes, type VisitActions } from "./Routes";
+
+/** What the page can ask the server to do; each answer is the day as it then is. */
+type Act = (action: () => Promise<Day>) => void;
 
 /** The dispatcher's page for one date. */
 export function Tomorrow(props: { office: Office; date: string; chosen: string | null }) {
   const { office, date } = props;
-  const loaded = useLoaded(`day ${date}`, [`day:${date}`], () => api.day(date));
+  const loaded = useLoaded(`day ${date}`, ["day", "assembly", "site", "feed", "crew", "gauge", "kit"], () => api.day(date), date);
   const [refused, setRefused] = useState<string[] | null>(null);
 
-  const act = (action: () => Promise<unknown>) => {
+  const act: Act = (action) => {
     setRefused(null);
-    action().then(loaded.again, (error: unknown) => setRefused(error instanceof Refusal ? error.sentences : [String(error)]));
+    action().then(loaded.show, (error: unknown) => {
+      setRefused(error instanceof Refusal ? error.sentences : [String(error)]);
+      if (error instanceof Refusal && error.status === 409) loaded.again();
+    });
   };
   const choose = (visit: string | null) => replaceAddress("tomorrow", date, ...(visit ? ["visit", visit] : []));
+  const of = (visit: Visit) => ({ site: visit.site.id, ...(visit.feed ? { feed: visit.feed } : {}) });
   const actions: VisitActions = {
-    hold: (visit: Visit, held) => act(() => api.hold(date, visit.id, held)),
-    move: (visit, crew, place) => act(() => api.move(date, visit.id, crew, place)),
-    leaveOut: (visit, reason) => act(() => api.leaveOut(date, visit.id, reason)),
+    hold: (visit, held) => act(() => api.wish(date, held ? { ...of(visit), hold: true } : { ...of(visit), drop: true })),
+    move: (visit, crew, place) => act(() => api.wish(date, { ...of(visit), crew, ...(place ? { place } : {}) })),
+    leaveOut: (visit, why) => act(() => api.wish(date, { ...of(visit), out: true, why })),
   };
 
   return (
     <>
-      <nav class="actions" aria-label={words.tomorrow.title(dayName(date, office.today))}>
+      <nav class="actions" aria-label={words.tomorrow.dates}>
         <a href={address("tomorrow", addDays(date, -1))}>{words.tomorrow.earlier}</a>
         <strong>{dayName(date, office.today)}</strong>
         <a href={address("tomorrow", addDays(date, 1))}>{words.tomorrow.later}</a>
@@ -47,44 +54,44 @@ export function DayPage(props: {
   day: Day;
   office: Office;
   refused: string[] | null;
-  act: (action: () => Promise<unknown>) => void;
+  act: Act;
   actions: VisitActions;
   chosen: string | null;
   choose: (visit: string | null) => void;
 }) {
   const { day, office, act } = props;
-  const planned = day.state !== "none";
+  const planned = day.status === "proposed" || day.status === "sent-out";
   return (
     <>
-      <h1>{planned ? words.tomorrow.head(day) : words.tomorrow.noPlan}</h1>
-      {day.state === "sent-out" && <p>{words.tomorrow.sentOutAt(clock(day.sent_out_at!, day.zone))}</p>}
-      {!planned && !day.planning && <p>{words.tomorrow.noPlanNext}</p>}
-      {day.amend.length > 0 && <Refused title={words.tomorrow.amend} sentences={day.amend} />}
+      <h1>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
+      {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))}</p>}
+      {day.status === "empty" && <p>{words.tomorrow.noPlanNext}</p>}
+      {day.stale && <p class="stale">{day.stale}</p>}
+      {(day.amend ?? []).length > 0 && <Refused title={words.tomorrow.amend} sentences={day.amend!.map((a) => a.words)} />}
+      {(day.refusals ?? []).length > 0 && <Refused title={words.tomorrow.refusals} sentences={day.refusals!.map((r) => r.words)} />}
       {props.refused && <Refused title={words.states.refused} sentences={props.refused} />}
-      {day.planning
-        ? <Planning date={day.date} />
-        : <Buttons day={day} office={office} act={act} />}
+      {day.status === "planning" ? <Planning date={day.date} begun={day.progress} act={act} /> : <Buttons day={day} office={office} act={act} />}
       {planned && (
         <>
           <h2>{words.tomorrow.day}</h2>
           <DayPicture day={day} chosen={props.chosen} choose={props.choose} />
           <div class="two">
             <section><h2>{words.tomorrow.mapTitle}</h2><DayMap day={day} chosen={props.chosen} choose={props.choose} /></section>
-            <section><h2>{words.tomorrow.leftOut}</h2><LeftOutList day={day} /></section>
+            <section><h2>{words.tomorrow.leftOut}</h2><LeftOutList day={day} act={act} /></section>
           </div>
           <h2>{words.tomorrow.routes}</h2>
           <Routes day={day} chosen={props.chosen} choose={props.choose} actions={props.actions} />
+          <Costs day={day} />
         </>
       )}
     </>
   );
 }
 
-function Buttons(props: { day: Day; office: Office; act: (action: () => Promise<unknown>) => void }) {
+function Buttons(props: { day: Day; office: Office; act: Act }) {
   const { day, office, act } = props;
   const [reason, setReason] = useState("");
-  const routes = day.crews.filter((crew) => crew.visits.length > 0).length;
-  if (day.state === "sent-out") {
+  if (day.status === "sent-out") {
     return (
       <form class="actions" onSubmit={(event) => { event.preventDefault(); act(() => api.takeBack(day.date, reason)); }}>
         <label class="field">{words.tomorrow.takeBackReason}
@@ -94,14 +101,14 @@ function Buttons(props: { day: Day; office: Office; act: (action: () => Promise<
       </form>
     );
   }
-  const isTomorrow = day.date === office.tomorrow;
+  const routes = (day.routes ?? []).filter((route) => (route.visits ?? []).length > 0).length;
   return (
     <div class="actions">
-      <button type="button" class={day.state === "none" ? "main" : ""} onClick={() => act(() => api.plan(day.date))}>
-        {day.state === "none" ? words.tomorrow.plan(isTomorrow) : words.tomorrow.planAgain}
+      <button type="button" class={day.status === "empty" ? "main" : ""} onClick={() => act(() => api.plan(day.date))}>
+        {day.status === "empty" ? words.tomorrow.plan(day.date === office.tomorrow) : words.tomorrow.planAgain}
       </button>
-      {day.state === "proposed" && (
-        <button type="button" class="main" disabled={routes === 0} onClick={() => act(() => api.sendOut(day.date, day.position))}>
+      {day.status === "proposed" && (
+        <button type="button" class="main" disabled={routes === 0 || !day.digest} onClick={() => act(() => api.sendOut(day.date, day.digest!))}>
           {words.tomorrow.sendOut(routes)}
         </button>
       )}
@@ -109,23 +116,44 @@ function Buttons(props: { day: Day; office: Office; act: (action: () => Promise<
   );
 }
 
-/** What did not fit, in sentences, most pressing first. */
-function LeftOutList(props: { day: Day }) {
-  const { left_out } = props.day;
-  if (left_out.length === 0) return <Empty><p>{words.tomorrow.leftOutNone}</p></Empty>;
-  const sorted = [...left_out].sort((a, b) => (a.days_left ?? -1) - (b.days_left ?? -1));
+/** What is not on the plan, in sentences, most pressing first. */
+function LeftOutList(props: { day: Day; act: Act }) {
+  const { day, act } = props;
+  const items = [...(day.left_out ?? [])].sort((a, b) => (a.days_left ?? -1) - (b.days_left ?? -1));
+  if (items.length === 0) return <Empty><p>{words.tomorrow.leftOutNone}</p></Empty>;
   return (
     <>
-      <p class="soft small">{count(left_out.length, "visit")}</p>
-      <ul class="plain left-out" tabIndex={0} aria-label={words.tomorrow.leftOut}>
-        {sorted.map((item) => (
-          <li key={item.id}>
-            <strong>{item.site}</strong>: {words.tomorrow.leftOutLine(item.what, item.minutes)} <strong>{daysLeft(item.days_left)}</strong>.
-            {" "}{item.reason}
-            {item.would_fit && <span class="facts">{words.tomorrow.wouldFit} {item.would_fit} {item.phone && <a href={`tel:${item.phone}`}>{words.tomorrow.call(item.phone)}</a>}</span>}
-          </li>
-        ))}
-      </ul>
+      <p class="soft small">{count(items.length, "visit")}</p>
+      <div class="tall" tabIndex={0} role="region" aria-label={words.tomorrow.leftOut}>
+        <ul class="plain">
+          {items.map((item) => (
+            <li key={item.key}>
+              <strong>{item.site.name}</strong>: {item.jobs.map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
+              {" "}{item.reason}
+              {item.change && <span class="facts">{words.tomorrow.wouldFit} {item.change}</span>}
+              {item.wished && day.status !== "sent-out" && (
+                <button type="button" onClick={() => act(() => api.wish(day.date, { site: item.site.id, ...(item.feed ? { feed: item.feed } : {}), drop: true }))}>{words.tomorrow.putBack}</button>
+              )}
+            </li>
+          ))}
+        </ul>
+      </div>
     </>
   );
 }
+
+/** Where the money goes and what the plan was made with. */
+function Costs(props: { day: Day }) {
+  const { day } = props;
+  return (
+    <details>
+      <summary>{words.tomorrow.costs(dollars(day.total_usd))}</summary>
+      <dl class="pairs">
+        {(day.costs ?? []).map((cost) => <><dt>{cost.name}</dt><dd>{dollars(cost.usd)}</dd></>)}
+      </dl>
+      <ul>{(day.settings ?? []).map((setting) => <li key={setting}>{setting}</li>)}</ul>
+    </details>
+  );
+}
+
+export const dollars = (usd: number) => `$${Math.round(usd).toLocaleString("en-US")}`;

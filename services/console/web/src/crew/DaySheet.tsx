@@ -1,0 +1,68 @@
+import { useEffect, useState } from "preact/hooks";
+import { bareClock, clock, count, dayName, span } from "../time";
+import type { CrewDay, Outcome, Stop } from "../types";
+import { words } from "../words";
+import { nextStop } from "./local";
+import { StopOpen } from "./StopOpen";
+import { workTitle } from "./WorkForm";
+
+/** The crew's day like a printed sheet: a numbered list, the next stop opened in place. */
+export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean }) {
+  const { day } = props;
+  const stops = day.stops ?? [];
+  const next = nextStop(day);
+  const [opened, setOpened] = useState<string | null | undefined>(undefined);
+  const now = useNow();
+  const open = opened === undefined ? next?.key : opened;
+  return (
+    <>
+      <h1>{words.crew.title(day.crew.letter, day.crew.name, dayName(day.date))}</h1>
+      <p class="soft">{[(day.people ?? []).map((p) => p.name).join(", "), stateLine(day)].filter(Boolean).join(" · ")}</p>
+      {props.offline && <p class="stale" role="status">{words.crew.asReadAt(bareClock(props.readAt, day.zone))}</p>}
+      {stops.length === 0
+        ? <p class="blank">{day.status === "sent-out" ? words.crew.noStops : words.crew.notSent}</p>
+        : (
+          <>
+            {(day.bring ?? []).length > 0 && <p><strong>{words.crew.bringToday}</strong> {day.bring!.join(", ")}</p>}
+            <ol class="sheet">
+              {stops.map((stop) => (
+                <li key={stop.key}>
+                  <button type="button" class="stop-line" aria-expanded={stop.key === open} onClick={() => setOpened(stop.key === open ? null : stop.key)}>
+                    <span class="n">{stop.order}</span>
+                    <span>
+                      <strong>{stop.site.name}</strong>
+                      <span class="facts">{stopLine(stop, day.zone)}</span>
+                    </span>
+                  </button>
+                  {stop.key === open && <StopOpen day={day} stop={stop} now={now} />}
+                </li>
+              ))}
+            </ol>
+            {!next && <p><strong>{words.crew.allDone}</strong></p>}
+          </>
+        )}
+    </>
+  );
+}
+
+function stateLine(day: CrewDay): string {
+  const stops = count((day.stops ?? []).length, "stop");
+  if (day.status === "sent-out" && day.sent_at) return `${stops}, ${words.crew.sentOut(clock(day.sent_at, day.zone))}`;
+  return day.status === "taken-back" ? words.crew.takenBack : "";
+}
+
+function stopLine(stop: Stop, zone: string): string {
+  if (stop.left_at) return words.crew.stopLeft(clock(stop.left_at, zone), (stop.work ?? []).map((w) => `${w.type} ${words.crew.outcomes[w.outcome as Outcome] ?? words.crew.open}`).join(", "));
+  const work = (stop.work ?? []).map((w) => workTitle(w)).join("; ");
+  return `${span(stop.arrive, stop.leave, zone)} · ${work}`;
+}
+
+/** The time now, renewed often enough for minutes to be right. */
+function useNow(): number {
+  const [now, setNow] = useState(Date.now());
+  useEffect(() => {
+    const timer = setInterval(() => setNow(Date.now()), 15_000);
+    return () => clearInterval(timer);
+  }, []);
+  return now;
+}

@@ -1,0 +1,144 @@
+import { useState } from "preact/hooks";
+import { clock, distance, duration, minutesBetween, span } from "../time";
+import type { CrewDay, Feed, Outcome, Stop, Work } from "../types";
+import { words } from "../words";
+import { AsLeft } from "./AsLeft";
+import { unfinished } from "./local";
+import { tap } from "./phone";
+import { WorkForm, workTitle } from "./WorkForm";
+
+/** A stop opened in place: what to know, then what to do, top to bottom. */
+export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
+  const { day, stop, now } = props;
+  const here = Boolean(stop.here_since) && !stop.left_at;
+  const site = stop.site.id;
+  return (
+    <div class="stop-open">
+      <p>{[stop.site.address, stop.drive_m ? distance(stop.drive_m) : ""].filter(Boolean).join(" · ")}</p>
+      <WaterLines stop={stop} zone={day.zone} now={now} />
+      {(stop.notes ?? []).map((note) => <p key={note}>{note}</p>)}
+      {(stop.cautions ?? []).map((caution) => <p key={caution} class="caution">{caution}</p>)}
+      {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
+      {(stop.bring ?? []).length > 0 && <p><strong>{words.crew.bring}</strong> {stop.bring!.join(", ")}</p>}
+      {(stop.contacts ?? []).length > 0 && (
+        <ul class="plain">{stop.contacts!.map((c) => <li key={c.role + c.name}>{c.role}: {c.name} {c.phone && <a href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
+      )}
+      {!here && !stop.left_at && (
+        <div class="checks">
+          <button type="button" class="main wide" onClick={() => tap(words.crew.labels.arrive(stop.site.name), { kind: "arrive", site })}>{words.crew.arrive}</button>
+        </div>
+      )}
+      {here && (
+        <>
+          <p>{words.crew.hereSince(clock(stop.here_since!, day.zone))}</p>
+          <div class="checks">{(stop.feeds ?? []).map((feed) => <FeedRow key={feed.id} feed={feed} stop={stop} zone={day.zone} now={now} />)}</div>
+          <WorkList day={day} stop={stop} />
+          {(stop.feeds ?? []).filter((feed) => !feed.dry_since || feed.as_left).map((feed) => <AsLeft key={feed.id} feed={feed} stop={stop} zone={day.zone} />)}
+          <Leaving stop={stop} />
+        </>
+      )}
+      {!stop.left_at && <NoAccess stop={stop} />}
+    </div>
+  );
+}
+
+/** When the water may be off, and how much of that is left once it has begun. */
+function WaterLines(props: { stop: Stop; zone: string; now: number }) {
+  const offs = props.stop.water_off ?? [];
+  if (offs.length === 0) return <p class="water-line">{words.crew.noWaterOff}</p>;
+  return (
+    <>
+      {offs.flatMap((off) => (off.windows ?? []).map((w) => (
+        <p key={off.feed + w.open} class="water-line">
+          {offs.length > 1 && `${off.name}: `}
+          <strong>{words.crew.mayBeOff(span(w.open, w.close, props.zone))}</strong>
+          {windowNote(w, props.now)}
+        </p>
+      )))}
+    </>
+  );
+}
+
+function windowNote(w: { open: string; close: string }, now: number): string {
+  if (now < Date.parse(w.open)) return "";
+  const left = minutesBetween(now, w.close);
+  return left > 0 ? ` · ${words.crew.left(duration(left))}` : ` · ${words.crew.over}`;
+}
+
+function FeedRow(props: { feed: Feed; stop: Stop; zone: string; now: number }) {
+  const { feed, stop } = props;
+  const site = stop.site.id;
+  if (feed.dry_since) {
+    return (
+      <button type="button" class="main wide" onClick={() => tap(words.crew.labels.restore(feed.name), { kind: "restore", feed: feed.id, site })}>
+        {words.crew.waterOn(feed.name)}
+        <span class="facts on-main">{words.crew.offSince(clock(feed.dry_since, props.zone), duration(Math.max(0, minutesBetween(feed.dry_since, props.now))))}</span>
+      </button>
+    );
+  }
+  return (
+    <>
+      {feed.other && <p class="caution">{words.crew.proveOpen(feed.other)}</p>}
+      {feed.fire && <p class="caution">{words.crew.fireCaution}</p>}
+      <button type="button" class="wide" onClick={() => tap(words.crew.labels.shut(feed.name), { kind: "shut-off", feed: feed.id, site })}>{words.crew.waterOff(feed.name)}</button>
+    </>
+  );
+}
+
+function WorkList(props: { day: CrewDay; stop: Stop }) {
+  const [open, setOpen] = useState<string | null>(null);
+  return (
+    <ol class="works">
+      {(props.stop.work ?? []).map((work) => (
+        <li key={work.job}>
+          <button type="button" class="wide" aria-expanded={open === work.job} onClick={() => setOpen(open === work.job ? null : work.job)}>
+            {`${work.work || words.work}: ${workTitle(work)}`}
+            <span class="facts">{workFacts(work)}</span>
+          </button>
+          {open === work.job && <WorkForm day={props.day} work={work} done={() => setOpen(null)} />}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+const workFacts = (work: Work) => [
+  work.outcome && words.crew.done(words.crew.outcomes[work.outcome as Outcome] ?? work.outcome),
+  [work.maker, work.model].filter(Boolean).join(" "), work.serial && words.crew.serial(work.serial), work.purveyor,
+].filter(Boolean).join(" · ");
+
+function Leaving(props: { stop: Stop }) {
+  const { stop } = props;
+  const open = unfinished(stop);
+  const notes = [
+    ...open.dry.map((feed) => words.crew.stillOff(feed.name)),
+    ...open.work.map((work) => words.crew.noOutcome(workTitle(work))),
+    ...open.notLeft.map((feed) => words.crew.sayLeft(feed.name)),
+  ];
+  return (
+    <div class="checks">
+      {notes.length > 0 && <ul class="warn">{notes.map((note) => <li key={note}>{note}</li>)}</ul>}
+      <button type="button" class={notes.length === 0 ? "main wide" : "wide"} onClick={() => tap(words.crew.labels.leave(stop.site.name), { kind: "leave", site: stop.site.id })}>
+        {notes.length === 0 ? words.crew.leave : words.crew.leaveAnyway}
+      </button>
+    </div>
+  );
+}
+
+function NoAccess(props: { stop: Stop }) {
+  const { stop } = props;
+  const [open, setOpen] = useState(false);
+  const [why, setWhy] = useState("");
+  const jobs = (stop.work ?? []).filter((w) => !w.outcome).map((w) => ({ assembly: w.assembly, job: w.job }));
+  return (
+    <div class="checks">
+      <button type="button" class="wide" aria-expanded={open} onClick={() => setOpen(!open)}>{words.crew.noAccess}</button>
+      {open && (
+        <form onSubmit={(event) => { event.preventDefault(); void tap(words.crew.labels.noAccess(stop.site.name), { kind: "no-access", site: stop.site.id, jobs, words: why }); setOpen(false); }}>
+          <label class="field">{words.crew.noAccessWhy}<input value={why} required onInput={(event) => setWhy(event.currentTarget.value)} /></label>
+          <div class="actions"><button type="submit" class="main">{words.crew.recordNoAccess}</button></div>
+        </form>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,43 @@
+// What the phone shows before the server has answered: the day as read, with
+// the taps since applied in order. Pure.
+
+import type { Item } from "../outbox";
+import type { CrewDay, Feed, Stop, Work } from "../types";
+
+/** Applies what was tapped on this crew's day; refused items change nothing. */
+export function withTaps(day: CrewDay, items: Item[]): CrewDay {
+  const taps = items.filter((i) => i.request.crew === day.crew.id && i.request.day === day.date && i.state !== "refused");
+  return taps.reduce((now, item) => ({ ...now, stops: (now.stops ?? []).map((stop) => tapped(stop, item)) }), day);
+}
+
+function tapped(stop: Stop, { request }: Item): Stop {
+  const here = request.site === stop.site.id;
+  switch (request.kind) {
+    case "arrive": return here ? { ...stop, here_since: request.happened, left_at: undefined } : stop;
+    case "leave": return here ? { ...stop, left_at: request.happened } : stop;
+    case "no-access": return here ? { ...stop, left_at: request.happened, work: (stop.work ?? []).map((w) => (w.outcome ? w : { ...w, outcome: "no-access" })) } : stop;
+    case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: request.happened, as_left: undefined }));
+    case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined }));
+    case "leave-feed": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, as_left: request.condition?.service }));
+    case "finish-job": return {
+      ...stop,
+      work: (stop.work ?? []).map((w) => (w.job === request.job && w.assembly === request.assembly ? { ...w, outcome: request.outcome } : w)),
+    };
+  }
+}
+
+const onFeed = (stop: Stop, id: string | undefined, change: (feed: Feed) => Feed): Stop =>
+  ({ ...stop, feeds: (stop.feeds ?? []).map((feed) => (feed.id === id ? change(feed) : feed)) });
+
+/** The first stop that is not over: the one opened in place. */
+export const nextStop = (day: CrewDay): Stop | null => (day.stops ?? []).find((stop) => !stop.left_at) ?? null;
+
+/** What should be done before leaving; empty when nothing is open. */
+export function unfinished(stop: Stop): { dry: Feed[]; notLeft: Feed[]; work: Work[] } {
+  const feeds = stop.feeds ?? [];
+  return {
+    dry: feeds.filter((feed) => feed.dry_since),
+    notLeft: feeds.filter((feed) => !feed.dry_since && !feed.as_left),
+    work: (stop.work ?? []).filter((w) => !w.outcome),
+  };
+}
