@@ -241,7 +241,7 @@ func decideSendOut(b *Book, c Command, do SendOut) ([]Draft, error) {
 		case fault != nil:
 		case err != nil:
 			fault = err
-		case job.Dispatched != nil && job.Dispatched.Date != do.Date:
+		case job.Dispatched != nil && job.Dispatched.Date != do.Date && !job.Dispatched.Date.Before(DateIn(c.Happened, time.UTC)):
 			fault = refuse("job %s is already out with %s", j.Job, job.Dispatched.Date)
 		case !job.NeedsVisit():
 			fault = refuse("job %s needs no visit any more: it is %s", j.Job, job.Stage)

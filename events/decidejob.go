@@ -369,7 +369,7 @@ func (f *finishing) tests() {
 		}
 		test := *step
 		profile := f.profile()
-		verdict := Judge(profile, kind, test.Readings)
+		verdict := test.Judge(profile, kind)
 		test.Profile, test.Computed = profile.ID, &verdict
 		f.computed = verdict.Opinion()
 		f.add(Tested{f.do.Job, f.do.Crew, test})

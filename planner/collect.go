@@ -119,7 +119,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 		return "stopped", "the assembly was removed", "tell the purveyor and withdraw the job"
 	case j.Stage == events.StageStopped:
 		return "stopped", stoppedReason(j.Stopped), stoppedChange(j.Stopped)
-	case j.Dispatched != nil && j.Dispatched.Date != c.date:
+	case j.Dispatched != nil && j.Dispatched.Date != c.date && !c.over(j.Dispatched.Date):
 		return "dispatched", "it is out with " + j.Dispatched.Date.String(), "take that day back or amend it"
 	case site == nil:
 		return "position", "its site is not on record", "enter the site"
@@ -143,6 +143,9 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 	}
 	return c.feedRules(a)
 }
+
+// over reports whether a day lies in the past: what was out with it and came back without a result is planned again.
+func (c *collector) over(day events.Date) bool { return day.Before(events.DateIn(c.now, c.now.Location())) }
 
 func (c *collector) mayRepair(site *events.Site, j *events.Job) bool {
 	if j.Yes != nil {
