@@ -6,7 +6,8 @@ import (
 )
 
 // Spans returns when the hours are open within [from, to), read in the zone loc: sorted, merged (spans that touch are
-// one, so "24/7" is a single span) and clipped. The work grows with the days and rules, not with the minutes.
+// one, so "24/7" is a single span) and clipped. The zone must not be nil. The work grows with the days and rules, not with
+// the minutes.
 func (h Hours) Spans(loc *time.Location, from, to time.Time) []Span {
 	if len(h.rules) == 0 || !from.Before(to) {
 		return nil

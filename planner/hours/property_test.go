@@ -1,6 +1,7 @@
 package hours
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -254,8 +255,8 @@ func FuzzParse(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		h, err := Parse(text)
 		if err != nil {
-			syntax, ok := err.(*SyntaxError)
-			if !ok || syntax.Column < 1 || syntax.Column > len([]rune(text))+1 || strings.TrimSpace(syntax.Problem) == "" {
+			var syntax *SyntaxError
+			if !errors.As(err, &syntax) || syntax.Column < 1 || syntax.Column > len([]rune(text))+1 || strings.TrimSpace(syntax.Problem) == "" {
 				t.Fatalf("Parse(%q): %#v", text, err)
 			}
 			return

@@ -1,6 +1,7 @@
 package hours
 
 import (
+	"bytes"
 	"compress/gzip"
 	"encoding/json"
 	"os"
@@ -36,12 +37,11 @@ func (c referenceCase) spans(from time.Time) []Span {
 
 func readReference(t *testing.T) reference {
 	t.Helper()
-	f, err := os.Open("../../testdata/hours/reference.json.gz")
+	packed, err := os.ReadFile("../../testdata/hours/reference.json.gz")
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	z, err := gzip.NewReader(f)
+	z, err := gzip.NewReader(bytes.NewReader(packed))
 	if err != nil {
 		t.Fatal(err)
 	}
