@@ -48,7 +48,7 @@ func (p Proposal) saveMapping() ([]step, error) {
 	if p.options.Mapping.Fingerprint == "" {
 		return nil, nil
 	}
-	text, err := json.Marshal(p.options.Mapping)
+	text, err := json.Marshal(saved{p.options.Mapping, p.options.DateOrder})
 	if err != nil {
 		return nil, fmt.Errorf("saving how the columns are read: %w", err)
 	}

@@ -10,7 +10,8 @@
 //	match.go     which assembly on record a row means; address.go compares addresses
 //	register.go  what is registered for an assembly that is not on record
 //	commands.go  proposal to waves of commands
-//	desk.go      lists that were uploaded and not yet taken in
+//	missing.go   what an earlier list named and this one does not
+//	desk.go      lists that were uploaded and not yet taken in; reading.go how they are read
 //	folder.go    a folder of plain CSV files to waves of commands
 //	export.go    a book as a folder of plain CSV files
 //

@@ -22,8 +22,9 @@ type Options struct {
 	NewID func(kind, key string) string
 	// File and SHA256 of the list, for the record that it was taken in.
 	File, SHA256 string
-	// Mapping is how the list's columns were read, to be saved for the purveyor's next list.
-	Mapping duelist.Mapping
+	// Mapping and DateOrder are how the list was read, to be saved for the purveyor's next list.
+	Mapping   duelist.Mapping
+	DateOrder duelist.DateOrder
 	// Rejected are the texts of cells of rejected rows: an assembly that one of them names is not missing.
 	Rejected []string
 	// Partial says that the list names only some of the purveyor's due assemblies; nothing is then missing from it.
