@@ -86,12 +86,12 @@ func (k *Keeper) commit(ctx context.Context, plan func(*events.Book) ([]events.A
 	return 0, nil, fmt.Errorf("gave up after %d attempts: %w", k.cfg.Attempts, lost)
 }
 
-// pause waits a little longer with each attempt, so that processes that raced do not race again at once.
+// pause waits a little, so that processes that raced do not race in step. It stays short: whoever wins does not pause, and
+// the loser would never get its turn.
 func pause(ctx context.Context, attempt int) {
-	most := min(time.Millisecond<<attempt, 100*time.Millisecond)
 	select {
 	case <-ctx.Done():
-	case <-time.After(rand.N(most)):
+	case <-time.After(rand.N(time.Duration(min(attempt, 10)) * time.Millisecond)):
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"testing"
-	"time"
 
 	"pgregory.net/rapid"
 
@@ -110,42 +109,22 @@ func TestImportInAnyOrderAndWithRefusals(t *testing.T) {
 
 // Storing neighbours together must not change what is decided: the import equals its commands one after another.
 func TestImportEqualsOneByOne(t *testing.T) {
+	var together, one *keeper.Keeper // used again for the next case as long as they agree
+	agree, cases := false, 0
 	rapid.Check(t, func(rt *rapid.T) {
-		id := rapid.StringMatching(`[a-c]`)
-		sort := rapid.OneOf(
-			rapid.Custom(func(rt *rapid.T) any { return putSite("s-"+id.Draw(rt, "site"), id.Draw(rt, "name")) }),
-			rapid.Custom(func(rt *rapid.T) any { return putFeed("f-"+id.Draw(rt, "feed"), "s-"+id.Draw(rt, "site")) }),
-			rapid.Custom(func(rt *rapid.T) any {
-				return putAssembly("a-"+id.Draw(rt, "assembly"), "s-"+id.Draw(rt, "site"), "f-"+id.Draw(rt, "feed"))
-			}),
-			rapid.Custom(func(rt *rapid.T) any {
-				return listDue("a-"+id.Draw(rt, "assembly"), "j-"+id.Draw(rt, "job"))
-			}),
-			rapid.Custom(func(rt *rapid.T) any {
-				return events.SetStanding{JobRef: events.JobRef{Assembly: events.AssemblyID("a-" + id.Draw(rt, "assembly")),
-					Job: events.JobID("j-" + id.Draw(rt, "job"))}, Standing: events.Ask}
-			}),
-		)
-		var all []events.Command
-		if rapid.Bool().Draw(rt, "sites known") {
-			for _, id := range []string{"a", "b", "c"} {
-				all = append(all, command(putSite("s-"+id, id)), command(putFeed("f-"+id, "s-"+id)))
-			}
+		if !agree {
+			together, _ = newKeeper(t)
+			one, _ = newKeeper(t)
 		}
-		for range rapid.IntRange(1, 30).Draw(rt, "commands") {
-			if n := len(all); n > 0 && rapid.IntRange(0, 9).Draw(rt, "again") == 0 {
-				all = append(all, all[rapid.IntRange(0, n-1).Draw(rt, "which")])
-				continue
-			}
-			all = append(all, command(sort.Draw(rt, "do")))
-		}
-		together, one := scratchKeeper(rt), scratchKeeper(rt)
-		results, err := together.Import(context.Background(), all, nil)
+		agree = false
+		cases++
+		all := drawCommands(rt, fmt.Sprint(cases))
+		results, err := together.Import(t.Context(), all, nil)
 		if err != nil {
 			rt.Fatal(err)
 		}
 		for i, c := range all {
-			receipt, err := one.Do(context.Background(), c)
+			receipt, err := one.Do(t.Context(), c)
 			if (err == nil) != (results[i].Err == nil) || receipt.Repeated != results[i].Repeated || len(receipt.EventIDs) != len(results[i].EventIDs) {
 				rt.Fatalf("command %d (%+v): imported %+v, alone %+v, %v", i, c.Do, results[i], receipt, err)
 			}
@@ -156,7 +135,38 @@ func TestImportEqualsOneByOne(t *testing.T) {
 		if digest(together) != digest(one) {
 			rt.Fatal("the import and its commands one by one give different books")
 		}
+		agree = true
 	})
+}
+
+// drawCommands draws an import about a few things that belong together or not. The case is part of every id.
+func drawCommands(rt *rapid.T, in string) (all []events.Command) {
+	id := rapid.Map(rapid.SampledFrom([]string{"a", "b", "c"}), func(id string) string { return in + id })
+	one := rapid.OneOf(
+		rapid.Custom(func(rt *rapid.T) any { return putSite("s-"+id.Draw(rt, "site"), id.Draw(rt, "name")) }),
+		rapid.Custom(func(rt *rapid.T) any { return putFeed("f-"+id.Draw(rt, "feed"), "s-"+id.Draw(rt, "site")) }),
+		rapid.Custom(func(rt *rapid.T) any {
+			return putAssembly("a-"+id.Draw(rt, "assembly"), "s-"+id.Draw(rt, "site"), "f-"+id.Draw(rt, "feed"))
+		}),
+		rapid.Custom(func(rt *rapid.T) any { return listDue("a-"+id.Draw(rt, "assembly"), "j-"+id.Draw(rt, "job")) }),
+		rapid.Custom(func(rt *rapid.T) any {
+			job := events.JobRef{Assembly: events.AssemblyID("a-" + id.Draw(rt, "assembly")), Job: events.JobID("j-" + id.Draw(rt, "job"))}
+			return events.SetStanding{JobRef: job, Standing: rapid.SampledFrom([]events.Standing{events.Ours, events.Ask}).Draw(rt, "standing")}
+		}),
+	)
+	if rapid.Bool().Draw(rt, "sites known") {
+		for _, id := range []string{in + "a", in + "b", in + "c"} {
+			all = append(all, command(putSite("s-"+id, id)), command(putFeed("f-"+id, "s-"+id)))
+		}
+	}
+	for range rapid.IntRange(1, 30).Draw(rt, "commands") {
+		if n := len(all); n > 0 && rapid.IntRange(0, 9).Draw(rt, "again") == 0 {
+			all = append(all, all[rapid.IntRange(0, n-1).Draw(rt, "which")])
+			continue
+		}
+		all = append(all, command(one.Draw(rt, "do")))
+	}
+	return all
 }
 
 func TestImportGoesOnWhereItWasCut(t *testing.T) {
@@ -185,15 +195,4 @@ func TestImportGoesOnWhereItWasCut(t *testing.T) {
 		}
 	}
 	wantSameAfterReplay(t, k, real)
-}
-
-// scratchKeeper keeps the book of a new log that ends with the rapid case.
-func scratchKeeper(rt *rapid.T) *keeper.Keeper {
-	log := scratchLog(rt)
-	k, err := keeper.Open(context.Background(), keeper.Config{Log: log, Now: func() time.Time { return noon }})
-	if err != nil {
-		rt.Fatal(err)
-	}
-	rt.Cleanup(func() { _ = k.Close(); _ = log.Close() })
-	return k
 }

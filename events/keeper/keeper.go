@@ -20,7 +20,7 @@ type Config struct {
 	Now func() time.Time
 	// Progress is called now and then while the log is replayed at start, and once at the end.
 	Progress func(position, last uint64)
-	// Attempts is how often a command that loses races against other processes is tried. Default 10.
+	// Attempts is how often a command that loses races against other processes is tried. Default 50.
 	Attempts int
 	// Timeout bounds a command or one hundred of an import. Default 30 s.
 	Timeout time.Duration
@@ -39,7 +39,7 @@ func (c Config) withDefaults() (Config, error) {
 		c.Progress = func(uint64, uint64) {}
 	}
 	if c.Attempts <= 0 {
-		c.Attempts = 10
+		c.Attempts = 50
 	}
 	if c.Timeout <= 0 {
 		c.Timeout = 30 * time.Second

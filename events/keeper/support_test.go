@@ -5,14 +5,12 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
-	"os"
 	"sync/atomic"
 	"testing"
 	"time"
 
 	"go.uber.org/zap"
 	"go.uber.org/zap/zaptest"
-	"pgregory.net/rapid"
 
 	"valveround/events"
 	"valveround/events/keeper"
@@ -137,18 +135,4 @@ func rawRecord(e events.Entity, name, body string, prev events.Hash) events.Reco
 		ID: events.EventID(fmt.Sprintf("%s-0", c.ID)), Entity: e, Name: name, Version: 1, Command: c.ID,
 		Actor: "p-1", Happened: noon, Recorded: noon, Prev: prev,
 	}, []byte(body))
-}
-
-// scratchLog is a new log for one rapid case.
-func scratchLog(rt *rapid.T) *natslog.Store {
-	dir, err := os.MkdirTemp("", "keeper")
-	if err != nil {
-		rt.Fatal(err)
-	}
-	rt.Cleanup(func() { _ = os.RemoveAll(dir) })
-	log, err := natslog.Open(context.Background(), natslog.Config{Dir: dir})
-	if err != nil {
-		rt.Fatal(err)
-	}
-	return log
 }
