@@ -77,6 +77,7 @@ type cutter struct {
 	line   int         // physical line of text[0]
 	strict *csv.Reader // over the next maxRecordLines lines
 	used   int64       // bytes that its records took so far
+	width  int         // cells of the last record
 }
 
 // next returns one record, the line it starts on, and what is wrong with it if it had to be read loosely.
@@ -112,10 +113,11 @@ func (c *cutter) cutStrict() ([]string, bool) {
 			c.used = 0
 		}
 		fields, err := c.strict.Read()
-		if err == nil && !swallowed(fields, c.comma) {
+		if err == nil && !swallowed(fields, c.comma, c.width) {
 			size := c.strict.InputOffset() - c.used
 			c.used += size
 			c.advance(int(size))
+			c.width = len(fields)
 			return fields, true
 		}
 		c.strict = nil
@@ -125,15 +127,19 @@ func (c *cutter) cutStrict() ([]string, bool) {
 	}
 }
 
-// swallowed says that a quoted field over several lines holds a quotation mark right before a separator:
-// most likely an inch sign whose pair is missing, so that the next line was taken in by mistake.
-func swallowed(fields []string, comma rune) bool {
+// swallowed says that a quoted field over several lines took in its neighbours: it holds a quotation mark
+// right before a separator, most likely an inch sign whose pair is missing, and with the separators inside
+// it the record has as many as so many whole records of the usual width.
+func swallowed(fields []string, comma rune, width int) bool {
+	inside, lines, stray := 0, 1, false
 	for _, field := range fields {
-		if strings.Contains(field, "\n") && strings.Contains(field, `"`+string(comma)) {
-			return true
+		if n := strings.Count(field, "\n"); n > 0 {
+			lines += n
+			inside += strings.Count(field, string(comma))
+			stray = stray || strings.Contains(field, `"`+string(comma))
 		}
 	}
-	return false
+	return stray && lines > 1 && len(fields)-1+inside == lines*(width-1)
 }
 
 // linesEnd is where the first n lines of the text end.
