@@ -7,12 +7,14 @@ import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
 export class Refusal extends Error {
-  constructor(readonly status: number, readonly sentences: string[]) {
+  /** `own`: the answer was our server's problem+json, and not some proxy's page. */
+  constructor(readonly status: number, readonly sentences: string[], private readonly own = false) {
     super(sentences.join(" "));
   }
   /** Whether the server has judged this very request; anything else may pass later. */
   get final(): boolean {
-    return [400, 409, 413, 415, 422].includes(this.status);
+    const maybeLater = [401, 403, 407, 408, 425, 429];
+    return this.own && this.status >= 400 && this.status < 500 && !maybeLater.includes(this.status);
   }
 }
 
@@ -40,7 +42,7 @@ async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Pr
   const text = await answer.text();
   let parsed: unknown = null;
   try { parsed = text === "" ? null : JSON.parse(text); } catch { /* not JSON: the status says enough */ }
-  if (!answer.ok) throw new Refusal(answer.status, sentencesOf((parsed ?? {}) as Problem, answer.status));
+  if (!answer.ok) throw new Refusal(answer.status, sentencesOf((parsed ?? {}) as Problem, answer.status), parsed !== null);
   return parsed as T;
 }
 

@@ -1,7 +1,7 @@
 // An invented county for the storybook and the unit tests.
 
 import type { Item } from "./outbox";
-import type { Component, Crew, CrewDay, Day, LeftOut, Office, Route, Stop, Visit, Work } from "./types";
+import type { Backlog, BacklogRow, Component, Crew, CrewDay, Day, DueList, History, LeftOff, LeftOut, Office, Route, Stop, Visit, Work } from "./types";
 import type { Criteria, Place } from "./verdict";
 import { addDays } from "./time";
 
@@ -156,3 +156,57 @@ export const outbox: Item[] = (["sent", "waiting", "refused"] as const).map((sta
   request: { command_id: String(i).repeat(32), happened: at(404 + i * 3), kind: "arrive", crew: "crew1", day: tomorrow, site: "s" },
   ...(state === "refused" ? { answer: ["Say how the feed was left: in service, impaired or shut."] } : {}),
 }));
+
+// ---- backlog, left off, lists in --------------------------------------------------
+
+const failed = (i: number, days: number | undefined, waits_for: BacklogRow["waits_for"], planned: boolean): BacklogRow => ({
+  assembly: `b${i}`, job: `bj${i}`, type: i % 2 ? "RP" : "DCDA", type_name: "", size: "4 in", place: "riser room", serial: `00${47 + i}`, purveyor: i % 2 ? "Harrow Valley Water" : "East Fork District",
+  stage: waits_for === "parts" ? "parts-pending" : "failed-retest", minutes: 90, days_left: days,
+  retest_by: days === undefined ? { known: false, rule: "not known: ask East Fork District" } : { known: true, on: addDays(today, days), rule: i % 2 ? "14 days from the failed test" : "10 business days from the failed test" },
+  site: site(`${kinds[i % kinds.length]} ${i + 3} ${streets[i % streets.length]}`, null), waits_for, waits_words: { parts: "parts", access: "access", slot: "a slot", owner: "the owner's yes", way: "a shut-off that holds", purveyor: "the purveyor" }[waits_for],
+  failed_on: "2026-02-24", words: "check 2 read 0.6 psid; at least 1.0 psid (6.9 kPa) is needed",
+  ...(waits_for === "parts" ? { parts: [{ code: "K-100-check", promised: addDays(today, 4) }] } : {}),
+  ...(planned ? { planned: { date: tomorrow, crew: "B", sent_out: false, before_deadline: true } } : {}),
+});
+
+export const backlog: Backlog = {
+  now: office.now, headline: "9 failed assemblies: 2 past their deadline, 4 with no visit planned before it.", counts: {}, others: [],
+  rows: [failed(1, -4, "owner", false), failed(2, -1, "parts", false), failed(3, 0, "slot", true), failed(4, 2, "access", true), failed(5, 2, "parts", false), failed(6, 6, "parts", true), failed(7, 9, "slot", true), failed(8, 13, "way", true), failed(9, undefined, "purveyor", false)],
+};
+
+export const history: History = {
+  job: backlog.rows![1]!, site: backlog.rows![1]!.site,
+  entries: [
+    { position: 1, happened: "2026-01-05T15:00:00Z", recorded: "2026-01-05T15:00:00Z", who: "list of Harrow Valley Water", name: "due", words: "Test due by 28 February." },
+    { position: 2, happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "tested", words: "Check 1 read 1.6 psid, check 2 read 0.6 psid; the tester and the criteria say fail." },
+    { position: 3, happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "failed-retest", words: "Failed; retest by 10 March: 14 days from the failed test." },
+  ],
+};
+
+export const leftOff: LeftOff = {
+  now: office.now,
+  rows: [
+    { feed: "f1", name: "fire line", fire: true, site: site("Cannery 11 Kiln Court", null), service: "impaired", dry_now: false, valves: [{ name: "No. 1 shut-off", state: "open" }, { name: "No. 2 shut-off", state: "partly" }], since: "2026-03-02T14:10:00Z", by: "crew D", told: ["impairment coordinator", "alarm company"], on_test_until: "2026-03-02T22:00:00Z", decides: "impairment coordinator", restores: "a new No. 2 stem, promised Wednesday" },
+    { feed: "f2", name: "irrigation", fire: false, site: site("Park 2 Orchard Way", null), service: "shut", dry_now: false, valves: [{ name: "No. 1 shut-off", state: "shut" }], since: "2026-03-01T20:00:00Z", by: "crew A" },
+  ],
+};
+
+export const dueList: DueList = {
+  id: "l1", file: "harrow-march.csv", purveyor: "harrow", as_of: today, date_order: "", mapping_saved: false,
+  columns: [
+    { index: 0, header: "Device #", field: "number", sure: "sure: 41 of 41 values fit", samples: ["H-1004", "H-1007", "H-1010"] },
+    { index: 1, header: "Addr", field: "address", sure: "sure", samples: ["4 Ferry Road", "11 Kiln Court"] },
+    { index: 2, header: "Due", field: "due", sure: "sure; the order of day and month is not", samples: ["3/4/2026", "3/9/2026"] },
+    { index: 3, header: "Notes", samples: ["gate code at desk"] },
+  ],
+  fields: [{ key: "number", name: "purveyor's number" }, { key: "address", name: "address" }, { key: "due", name: "due date" }, { key: "serial", name: "serial" }],
+  questions: ["Dates such as 3/4/2026 can be read two ways: say whether the month or the day comes first."],
+  counts: { new: 28, moved: 3, unchanged: 6, "not-credited": 1, ask: 2, rejected: 1 },
+  rows: [
+    { row: 2, action: "new", words: "test of the DC at 4 Ferry Road", number: "H-1004", address: "4 Ferry Road", due: "2026-03-14" },
+    { row: 3, action: "moved", words: "from 28 February", number: "H-1007", address: "11 Kiln Court", due: "2026-03-20" },
+    { row: 4, action: "not-credited", words: "passed on 20 February", number: "H-1010", address: "2 Orchard Way", due: "2026-03-02" },
+  ],
+  rejected: [{ file: "harrow-march.csv", row: 17, col: 3, column: "Due", value: "31/02/2026", problem: "there is no such day", what_to_do: "ask the purveyor for the date and add the row again" }],
+  warnings: [], skipped: [{ row: 42, problem: "a total, not an assembly", value: "Total: 41" }], missing: ["RP 1 in, 9 Mill Street"], taken: false,
+};

@@ -7,6 +7,9 @@ import "./style.css";
 import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
+import { Backlog } from "./views/Backlog";
+import { Intake } from "./views/Intake";
+import { LeftOff } from "./views/LeftOff";
 import { Tomorrow } from "./views/Tomorrow";
 
 function App() {
@@ -21,6 +24,9 @@ function App() {
 function View(props: { office: Office; parts: string[] }) {
   const [view = "tomorrow", first, ...rest] = props.parts;
   switch (view) {
+    case "backlog": return <Backlog chosen={first ?? null} />;
+    case "left-off": return <LeftOff />;
+    case "intake": return <Intake office={props.office} list={first ?? null} />;
     default:
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }

@@ -14,6 +14,9 @@ import "./style.css";
 import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
+import { BacklogPage, History } from "./views/Backlog";
+import { Intake, ListPage } from "./views/Intake";
+import { LeftOffPage } from "./views/LeftOff";
 import { words } from "./words";
 import { DayPage } from "./views/Tomorrow";
 
@@ -36,10 +39,18 @@ const stories: Record<string, () => ComponentChildren> = {
   "state loading": () => <Shown loaded={loaded({ loading: true })}>{() => null}</Shown>,
   "state failed": () => <Shown loaded={loaded({ failed: [words.states.unreachable] })}>{() => null}</Shown>,
   "state stale": () => <Shown loaded={loaded({ data: fixtures.day, failed: [words.states.unreachable] })}>{(day) => dayStory(day)}</Shown>,
+  "backlog": () => <BacklogPage data={fixtures.backlog} refused={null} chosen={null} record={nothing} />,
+  "backlog empty": () => <BacklogPage data={{ ...fixtures.backlog, headline: "", rows: [] }} refused={null} chosen={null} record={nothing} />,
+  "backlog history": () => <><h1>{words.backlog.title}</h1><History data={fixtures.history} /></>,
+  "left off": () => <LeftOffPage data={fixtures.leftOff} refused={null} record={nothing} />,
+  "left off empty": () => <LeftOffPage data={{ ...fixtures.leftOff, rows: [] }} refused={null} record={nothing} />,
+  "intake": () => <Intake office={fixtures.office} list={null} />,
+  "intake list": () => <ListPage list={fixtures.dueList} office={fixtures.office} refused={null} act={nothing} />,
+  "intake taken": () => <ListPage list={{ ...fixtures.dueList, taken: true }} office={fixtures.office} refused={null} act={nothing} />,
   "phone day": () => phone(<DaySheet day={fixtures.crewDay} readAt={0} offline={false} />),
   "phone offline": () => phone(<DaySheet day={fixtures.crewDay} readAt={Date.UTC(2026, 2, 3, 12)} offline />, fixtures.outbox),
   "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} readAt={0} offline={false} />),
-  "phone form": () => phone(<WorkForm day={fixtures.crewDay} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} />),
+  "phone form": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} /></>),
 };
 
 function phone(page: ComponentChildren, items: Item[] = []) {

@@ -1,0 +1,70 @@
+import { useState } from "preact/hooks";
+import { api, Refusal } from "../api";
+import { useLoaded } from "../loaded";
+import { clock, dayAndClock, duration, minutesBetween } from "../time";
+import type { DeskRequest, LeftOff as LeftOffData, LeftOffRow } from "../types";
+import { Empty, Refused, Shown } from "../ui/States";
+import { words } from "../words";
+
+/** What is shut, partly open or impaired tonight: a short list that is never hidden. */
+export function LeftOff() {
+  const loaded = useLoaded("left-off", ["feed", "site"], api.leftOff);
+  const [refused, setRefused] = useState<string[] | null>(null);
+  const record = (request: DeskRequest) => {
+    setRefused(null);
+    api.desk(request).then(loaded.again, (error: unknown) => setRefused(error instanceof Refusal ? error.sentences : [String(error)]));
+  };
+  return <Shown loaded={loaded}>{(data) => <LeftOffPage data={data} refused={refused} record={record} />}</Shown>;
+}
+
+export function LeftOffPage(props: { data: LeftOffData; refused: string[] | null; record: (request: DeskRequest) => void }) {
+  const rows = props.data.rows ?? [];
+  return (
+    <>
+      <h1>{words.leftOff.head(rows.length)}</h1>
+      {props.refused && <Refused title={words.states.refused} sentences={props.refused} />}
+      {rows.length === 0
+        ? <Empty><p>{words.leftOff.none}</p></Empty>
+        : <ul class="plain">{rows.map((row) => <Row key={row.feed} row={row} now={props.data.now} record={props.record} />)}</ul>}
+    </>
+  );
+}
+
+function Row(props: { row: LeftOffRow; now: string; record: (request: DeskRequest) => void }) {
+  const { row, now } = props;
+  const zone = row.site.zone;
+  const [open, setOpen] = useState(false);
+  const [said, setSaid] = useState("");
+  const valves = (row.valves ?? []).filter((v) => v.state !== "open");
+  return (
+    <li>
+      <h2 class="tight">{row.site.name}: {row.name}{row.fire && `, ${words.leftOff.fire}`}</h2>
+      <p>
+        <strong>{row.dry_now ? words.leftOff.dryNow : words.leftOff.services[row.service] ?? row.service}</strong>{" "}
+        {words.leftOff.since(dayAndClock(row.since, zone), duration(minutesBetween(row.since, now)), row.by ?? "")}
+        {valves.length > 0 && ` ${valves.map((v) => `${v.name} ${words.crew.valves[v.state as "open"] ?? v.state}`).join(", ")}.`}
+        {row.words && ` ${row.words}`}
+      </p>
+      <dl class="pairs">
+        <dt>{words.leftOff.told}</dt><dd>{(row.told ?? []).join(", ") || words.leftOff.nobody}</dd>
+        {row.on_test_until && <><dt>{words.crew.onTestUntil}</dt><dd>{onTest(row.on_test_until, now, zone)}</dd></>}
+        <dt>{words.leftOff.decides}</dt><dd>{row.decides || words.leftOff.notNoted}</dd>
+        <dt>{words.leftOff.restores}</dt><dd>{row.restores || words.leftOff.notNoted}</dd>
+      </dl>
+      <div class="actions">
+        <button type="button" aria-expanded={open} aria-label={words.leftOff.restoredOf(row.name, row.site.name)} onClick={() => setOpen(!open)}>{words.leftOff.restored}</button>
+      </div>
+      {open && (
+        <form class="actions" onSubmit={(event) => { event.preventDefault(); props.record({ kind: "restore-feed", feed: row.feed, words: said }); }}>
+          <label class="field">{words.leftOff.whoSays}<input value={said} required onInput={(event) => setSaid(event.currentTarget.value)} /></label>
+          <button type="submit" class="main">{words.leftOff.recordRestored}</button>
+        </form>
+      )}
+    </li>
+  );
+}
+
+function onTest(until: string, now: string, zone: string): string {
+  const left = minutesBetween(now, until);
+  return left > 0 ? words.leftOff.onTest(clock(until, zone), duration(left)) : words.leftOff.onTestOver(clock(until, zone));
+}
