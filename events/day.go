@@ -44,6 +44,8 @@ type DayVisit struct {
 	WaterOff []WaterOff `json:"water_off,omitempty"`
 	DriveM   int        `json:"drive_m"` // from the stop before, or home
 	DriveS   int        `json:"drive_s"`
+	Key      string     `json:"key,omitempty"`   // names the visit within the day
+	Notes    []string   `json:"notes,omitempty"` // for the crew, as planned
 }
 
 // DayJob is one job of a stop and what is to be done.

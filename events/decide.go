@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"time"
 )
 
@@ -46,7 +47,7 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 	case Put[AssemblyFacts], Put[SiteFacts], Put[FeedFacts], Put[CrewFacts], Put[GaugeFacts], Put[KitFacts],
 		Put[PurveyorFacts], Put[CustomerFacts], Put[PersonFacts]:
 		return decidePut(b, c)
-	case ListDue, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
+	case ListDue, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
 		FileReport, AcceptReport, ReturnReport, Withdraw:
 		return decideJob(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:
@@ -245,6 +246,9 @@ func decideOther(b *Book, c Command) ([]Draft, error) {
 		}
 		return onKnown(b.Purveyors[do.Purveyor], "purveyor", string(do.Purveyor), do.MappingSaved)
 	case ReceiveList:
+		if p := b.Purveyors[do.Purveyor]; p != nil && slices.ContainsFunc(p.Lists, func(l ListReceived) bool { return l.SHA256 == do.SHA256 && l.AsOf == do.AsOf }) {
+			return nil, nil
+		}
 		return onKnown(b.Purveyors[do.Purveyor], "purveyor", string(do.Purveyor), do.ListReceived)
 	}
 	return nil, errUnknownCommand(c)

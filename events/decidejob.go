@@ -20,6 +20,14 @@ type (
 		AsOf     Date
 		List     string
 		Standing Standing
+		LastTest Date // what the list itself gives as the last test; zero: it does not say
+	}
+	// CarryOver takes a failure over from an earlier system, without its readings.
+	CarryOver struct {
+		JobRef
+		FailedOn Date
+		Words    string
+		RetestBy Date // as it was owed there; zero: by the purveyor's rule from FailedOn
 	}
 	// SetStanding says whose a job is.
 	SetStanding struct {
@@ -115,13 +123,25 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 			}
 			return nil
 		})
+	case CarryOver:
+		return decideCarryOver(b, do)
 	case SayYesToRepair:
-		return onJob(b, do.JobRef, RepairAuthorised{do.Job, do.RepairYes}, failedOnly)
+		return onJob(b, do.JobRef, RepairAuthorised{do.Job, do.RepairYes}, func(j *Job) error {
+			if j.Yes != nil && *j.Yes == do.RepairYes {
+				return errNothingToDo
+			}
+			return failedOnly(j)
+		})
 	case WantParts:
 		if len(do.Parts) == 0 {
 			return nil, refuse("say which repair kits are needed")
 		}
-		return onJob(b, do.JobRef, PartsPending{do.Job, do.Parts}, failedOnly)
+		return onJob(b, do.JobRef, PartsPending{do.Job, do.Parts}, func(j *Job) error {
+			if j.Stage == StagePartsPending && slices.Equal(j.Parts, do.Parts) {
+				return errNothingToDo
+			}
+			return failedOnly(j)
+		})
 	case ReadyParts:
 		return decideReady(b, do)
 	case ClearWay:
@@ -201,7 +221,7 @@ func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 	if job := a.OpenJob(); job != nil {
 		return listedAgain(a, job, do), nil
 	}
-	if passedInCycle(b, a, do.Due) {
+	if passedInCycle(b, a, do) {
 		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
 			return nil, nil
 		}
@@ -237,20 +257,54 @@ func listedAgain(a *Assembly, job *Job, do ListDue) []Draft {
 	return drafts
 }
 
-// passedInCycle reports whether the newest pass falls within the test cycle that the due date ends: the purveyor's
-// interval before it, or a year when no interval is known.
-func passedInCycle(b *Book, a *Assembly, due Date) bool {
-	if a.Passed.IsZero() {
+// passedInCycle reports whether the newest pass belongs to the test cycle that the due date ends, although the list does
+// not show it. It does when it lies where the purveyor would have counted it, or, where no earliest day is known, in the
+// second half of the interval before the due date (a year when no interval is known): a late pass of the cycle before
+// lies in the first half.
+func passedInCycle(b *Book, a *Assembly, do ListDue) bool {
+	if a.Passed.IsZero() || !do.LastTest.Before(a.Passed) && !do.LastTest.IsZero() {
 		return false
 	}
-	months := 12
-	if p := b.Purveyors[a.Purveyor]; p != nil && p.IntervalMonths > 0 {
-		months = p.IntervalMonths
+	months, before := 12, 0
+	if p := b.Purveyors[a.Purveyor]; p != nil {
+		if p.IntervalMonths > 0 {
+			months = p.IntervalMonths
+		}
+		before = p.EarliestDaysBefore
 	}
-	if p := b.Purveyors[a.Purveyor]; p != nil && p.EarliestDaysBefore > 0 {
-		return !a.Passed.Before(due.AddDays(-p.EarliestDaysBefore))
+	if before > 0 {
+		return !a.Passed.Before(do.Due.AddDays(-before))
 	}
-	return due.AddMonths(-months).Before(a.Passed)
+	half := do.Due.Sub(do.Due.AddMonths(-months)) / 2
+	return do.Due.AddDays(-half).Before(a.Passed)
+}
+
+// decideCarryOver writes a failure whose test is in another system's papers.
+func decideCarryOver(b *Book, do CarryOver) ([]Draft, error) {
+	if do.FailedOn.IsZero() {
+		return nil, refuse("say on which day it failed")
+	}
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if job.Failure != nil && job.Failure.On == do.FailedOn {
+		return nil, nil
+	}
+	if !job.NeedsVisit() {
+		return nil, refuse("job %s needs no visit any more: it is %s", job.ID, job.Stage)
+	}
+	var retestBy Deadline
+	if p := b.Purveyors[a.Purveyor]; p != nil {
+		loc := p.Location()
+		if do.RetestBy.IsZero() {
+			retestBy = RepairDue(p.Repair, a.Hazard, Starts{FromTest: do.FailedOn.In(loc)}, p.Closed, loc)
+		} else {
+			retestBy = Deadline{Known: true, At: do.RetestBy.AddDays(1).In(loc), On: do.RetestBy, Rule: "as taken over"}
+		}
+	}
+	return []Draft{{a.entity(), FailedRetest{Job: do.Job, On: do.FailedOn, Words: do.Words, RetestBy: retestBy,
+		ReportBy: Deadline{Rule: "not known: filed in the earlier system"}}}}, nil
 }
 
 func earliest(b *Book, a *Assembly, do ListDue) Date {
@@ -270,6 +324,10 @@ func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
 	}
 	if err := failedOnly(job); err != nil {
 		return nil, err
+	}
+	if by, ok := job.PartsBy(); job.Stage == StagePartsReady && ok && by.IsZero() && len(do.Items) == 0 &&
+		!slices.ContainsFunc(job.Parts, func(p PartWanted) bool { return p.Where != do.Where }) {
+		return nil, nil
 	}
 	parts := slices.Clone(job.Parts)
 	var drafts []Draft

@@ -95,7 +95,8 @@ func (p Plan) Day() events.SentOut {
 		}
 		out := events.DayRoute{Crew: route.Crew, Start: route.Start, End: route.End}
 		for _, v := range route.Visits {
-			visit := events.DayVisit{Site: v.Site, Arrive: v.Arrive, Leave: v.Leave, WaterOff: v.WaterOff, DriveM: v.DriveM, DriveS: v.DriveS}
+			visit := events.DayVisit{Site: v.Site, Arrive: v.Arrive, Leave: v.Leave, WaterOff: v.WaterOff,
+				DriveM: v.DriveM, DriveS: v.DriveS, Key: v.Key, Notes: v.Notes}
 			for _, j := range v.Jobs {
 				visit.Jobs = append(visit.Jobs, events.DayJob{JobRef: events.JobRef{Assembly: j.Assembly, Job: j.Job}, Work: string(j.Work)})
 			}

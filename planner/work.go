@@ -122,3 +122,12 @@ func (t SizedTimes) of(size events.Size) int {
 }
 
 func minutes(n int) time.Duration { return time.Duration(n) * time.Minute }
+
+// WorkMinutes is how long one job takes at the unit, without what comes before and after it.
+func (s Settings) WorkMinutes(a *events.Assembly, work Work) int {
+	if work == InspectWork {
+		return s.Inspection
+	}
+	dry, wet := s.dryMinutes(a, work)
+	return dry + wet
+}

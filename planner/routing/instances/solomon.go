@@ -9,6 +9,7 @@ package instances
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -70,6 +71,9 @@ func ReadSolomon(r io.Reader) (Solomon, error) {
 	lines := lineReader{scanner: bufio.NewScanner(r)}
 	var s Solomon
 	name, err := lines.next("the name")
+	if err == io.EOF {
+		return s, errors.New("the file is empty")
+	}
 	if err != nil {
 		return s, err
 	}
@@ -78,6 +82,9 @@ func ReadSolomon(r io.Reader) (Solomon, error) {
 		return s, err
 	}
 	fleet, err := lines.numbers("vehicles and capacity", 2)
+	if err == io.EOF {
+		return s, fmt.Errorf("line %d: the file ends before the vehicles", lines.line)
+	}
 	if err != nil {
 		return s, err
 	}

@@ -122,9 +122,10 @@ func TestPinnedRun(t *testing.T) {
 func TestReadSolomonErrors(t *testing.T) {
 	good := "X1\nVEHICLE\nNUMBER CAPACITY\n 2 10\nCUSTOMER\nCUST NO. XCOORD.\n"
 	for _, c := range []struct{ name, text, want string }{
-		{"empty", "", "EOF"},
+		{"empty", "", "the file is empty"},
 		{"no header", "X1\nSHIPS\n", "line 2: expected VEHICLE"},
 		{"header cut off", "X1\nVEHICLE\n", "line 2: the file ends before NUMBER CAPACITY"},
+		{"no fleet", "X1\nVEHICLE\nNUMBER CAPACITY\n", "line 3: the file ends before the vehicles"},
 		{"no vehicles", "X1\nVEHICLE\nNUMBER CAPACITY\n 0 10\n", "line 4: 0 vehicles"},
 		{"no depot", good, "no depot"},
 		{"short line", good + "0 1 2 3\n", "line 7: a customer needs 7 numbers, found 4"},

@@ -1,0 +1,49 @@
+package reckon
+
+import (
+	"math"
+
+	"valveround/events"
+	"valveround/planner"
+)
+
+// Rates are the prices of driving and working, whole millionths of a dollar each, so that sums are exact.
+type Rates struct {
+	Metre, Second, OvertimeSecond planner.MicroUSD
+}
+
+// RatesOf takes the rates from the settings.
+func RatesOf(s planner.Settings) Rates {
+	return Rates{
+		Metre:          planner.MicroUSD(math.Round(s.KilometreUSD * 1e6 / 1000)),
+		Second:         planner.MicroUSD(math.Round(s.CrewHourUSD * 1e6 / 3600)),
+		OvertimeSecond: planner.MicroUSD(math.Round(s.OvertimeHourUSD * 1e6 / 3600)),
+	}
+}
+
+// noDueDays is how many days are taken as left for a job of which no date is known.
+const noDueDays = 60
+
+// Worth is what leaving a job out on a date is charged with: what it earns, and what waiting would cost.
+func Worth(j *events.Job, s planner.Settings, on events.Date) planner.MicroUSD {
+	days := noDueDays
+	switch failed := j.NeedsRepair(); {
+	case failed && j.Failure != nil && j.Failure.RetestBy.Known:
+		days = j.Failure.RetestBy.On.Sub(on)
+	case failed:
+		days = s.UnknownDeadlineAs
+	case !j.Due.IsZero():
+		days = j.Due.Sub(on)
+	}
+	urgency := 0.0
+	for _, step := range s.Urgency {
+		if days <= step.DaysLeft {
+			urgency = step.USD
+			break
+		}
+	}
+	if j.NeedsRepair() {
+		urgency *= s.FailedFactor
+	}
+	return planner.MicroUSD(math.Round((s.TestWorthUSD + urgency) * 1e6))
+}

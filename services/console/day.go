@@ -1,0 +1,132 @@
+package console
+
+import (
+	"context"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"valveround/events"
+	"valveround/services/crew"
+	"valveround/services/dispatch"
+)
+
+type dateInPath struct {
+	Date events.Date `path:"date" format:"date"`
+}
+
+// deskCommand is an empty command of the office under an id made where the button was pressed.
+func (s *Server) deskCommand(id string) (events.Command, error) {
+	command, err := events.ParseCommandID(id)
+	if err != nil {
+		return events.Command{}, s.fail(&badRequest{err})
+	}
+	return events.Command{ID: command, Actor: "dispatcher", Office: s.cfg.Office, Happened: s.cfg.Now()}, nil
+}
+
+func (s *Server) day(date events.Date) *reply[dispatch.View] {
+	return answer(s.cfg.Dispatch.View(date, s.cfg.People))
+}
+
+func (s *Server) dayRoutes() {
+	huma.Register(s.api, huma.Operation{OperationID: "day", Method: http.MethodGet, Path: "/api/days/{date}", Summary: "A day as planned or sent out"},
+		func(_ context.Context, in *dateInPath) (*reply[dispatch.View], error) { return s.day(in.Date), nil })
+
+	huma.Register(s.api, huma.Operation{OperationID: "plan-day", Method: http.MethodPost, Path: "/api/days/{date}/plan", DefaultStatus: http.StatusAccepted,
+		Summary: "Start planning a day"},
+		func(_ context.Context, in *struct {
+			dateInPath
+			Body PlanRequest
+		}) (*reply[dispatch.View], error) {
+			if err := s.cfg.Dispatch.Plan(in.Date, in.Body.Seconds); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "stop-planning", Method: http.MethodPost, Path: "/api/days/{date}/plan/stop",
+		Summary: "Stop planning and keep the best plan so far"},
+		func(_ context.Context, in *dateInPath) (*reply[dispatch.View], error) {
+			s.cfg.Dispatch.Stop(in.Date)
+			return s.day(in.Date), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "wish", Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
+		func(ctx context.Context, in *struct {
+			dateInPath
+			Body WishRequest
+		}) (*reply[dispatch.View], error) {
+			return s.wish(ctx, in.Date, in.Body)
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "send-out", Method: http.MethodPost, Path: "/api/days/{date}/send-out", Summary: "Send out the plan that was seen"},
+		func(ctx context.Context, in *struct {
+			dateInPath
+			Body SendRequest
+		}) (*reply[dispatch.View], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.cfg.Dispatch.SendOut(ctx, c, in.Date, in.Body.Digest); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "take-back", Method: http.MethodPost, Path: "/api/days/{date}/take-back", Summary: "Take a sent-out day back"},
+		func(ctx context.Context, in *struct {
+			dateInPath
+			Body TakeBackRequest
+		}) (*reply[dispatch.View], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.cfg.Dispatch.TakeBack(ctx, c, in.Date, in.Body.Why); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
+		})
+}
+
+func (s *Server) wish(ctx context.Context, date events.Date, r WishRequest) (*reply[dispatch.View], error) {
+	c, err := s.deskCommand(r.CommandID)
+	if err != nil {
+		return nil, err
+	}
+	site, feed := events.SiteID(r.Site), events.FeedID(r.Feed)
+	if r.Drop {
+		err = s.cfg.Dispatch.DropWish(ctx, c, date, site, feed)
+	} else {
+		err = s.cfg.Dispatch.Wish(ctx, c, date, events.Wish{Site: site, Feed: feed, Hold: r.Hold, Crew: events.CrewID(r.Crew), Place: r.Place, Out: r.Out, Why: r.Why})
+	}
+	if err != nil {
+		return nil, s.fail(err)
+	}
+	return s.day(date), nil
+}
+
+func (s *Server) crewRoutes() {
+	huma.Register(s.api, huma.Operation{OperationID: "crew-day", Method: http.MethodGet, Path: "/api/crews/{crew}/days/{date}", Summary: "A crew's day, with all it needs without signal"},
+		func(_ context.Context, in *struct {
+			dateInPath
+			Crew string `path:"crew"`
+		}) (*reply[crew.View], error) {
+			v, err := crew.Day(s.cfg.Keeper.Book(), crew.Config{Office: s.cfg.Office, Settings: s.cfg.Dispatch.Settings(), People: s.cfg.People, Now: s.cfg.Now()},
+				events.CrewID(in.Crew), in.Date)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(v), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "field", Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field"},
+		func(ctx context.Context, in *struct{ Body crew.Request }) (*reply[Receipt], error) {
+			c, err := in.Body.Command(s.cfg.Office)
+			if err != nil {
+				return nil, s.fail(&badRequest{err})
+			}
+			return s.do(ctx, c)
+		})
+}

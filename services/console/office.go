@@ -1,0 +1,164 @@
+package console
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"net/http"
+	"slices"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"valveround/events"
+	"valveround/planner"
+	"valveround/services/words"
+)
+
+func cannot(err error) string {
+	var c *planner.ErrCannot
+	if errors.As(err, &c) {
+		return c.Words
+	}
+	return ""
+}
+
+func (s *Server) officeRoutes() {
+	huma.Register(s.api, huma.Operation{OperationID: "office", Method: http.MethodGet, Path: "/api/office", Summary: "What every page needs first"},
+		func(context.Context, *struct{}) (*reply[OfficeView], error) { return answer(s.office()), nil })
+	huma.Register(s.api, huma.Operation{OperationID: "desk", Method: http.MethodPost, Path: "/api/desk", Summary: "Record one thing the office did"},
+		func(ctx context.Context, in *struct{ Body DeskRequest }) (*reply[Receipt], error) {
+			c, err := in.Body.command(s.cfg.Office, s.cfg.Now())
+			if err != nil {
+				return nil, s.fail(&badRequest{err})
+			}
+			return s.do(ctx, c)
+		})
+}
+
+func (s *Server) office() OfficeView {
+	b := s.cfg.Keeper.Book()
+	now := s.cfg.Now().In(s.cfg.Zone)
+	today := events.DateIn(now, s.cfg.Zone)
+	v := OfficeView{Office: string(s.cfg.Office), Name: s.cfg.Name, Zone: s.cfg.Zone.String(), Now: now, Today: today, Notice: s.cfg.Notice,
+		Crews: []words.Crew{}, Purveyors: []PurveyorView{}}
+	var crews []*events.Crew
+	for _, c := range b.Crews {
+		if c.Office == s.cfg.Office {
+			crews = append(crews, c)
+		}
+	}
+	slices.SortFunc(crews, func(x, y *events.Crew) int { return cmp.Or(cmp.Compare(x.Letter, y.Letter), cmp.Compare(x.ID, y.ID)) })
+	for _, c := range crews {
+		v.Crews = append(v.Crews, words.CrewOf(b, s.cfg.People, c.ID))
+	}
+	v.Tomorrow = nextWorkingDay(crews, today)
+	for _, p := range b.Purveyors {
+		v.Purveyors = append(v.Purveyors, PurveyorView{ID: string(p.ID), Name: p.Name, Rules: words.Rules(p)})
+	}
+	slices.SortFunc(v.Purveyors, func(x, y PurveyorView) int { return cmp.Compare(x.Name, y.Name) })
+	return v
+}
+
+// nextWorkingDay is the next day after today on which any crew works; plain tomorrow when none does within two weeks.
+func nextWorkingDay(crews []*events.Crew, today events.Date) events.Date {
+	for ahead := 1; ahead <= 14; ahead++ {
+		day := today.AddDays(ahead)
+		for _, c := range crews {
+			if _, works, err := planner.WorkingSpan(c, day); err == nil && works && c.OffOn(day) == "" {
+				return day
+			}
+		}
+	}
+	return today.AddDays(1)
+}
+
+// do carries a command out and says what alarms it raised.
+func (s *Server) do(ctx context.Context, c events.Command) (*reply[Receipt], error) {
+	receipt, err := s.cfg.Keeper.Do(ctx, c)
+	if err != nil {
+		return nil, s.fail(err)
+	}
+	return answer(Receipt{Position: receipt.Position, Repeated: receipt.Repeated, Alarms: s.alarms(ctx, c, receipt.EventIDs), Now: s.cfg.Now()}), nil
+}
+
+// alarms reads back what was raised beside a fact from the field.
+func (s *Server) alarms(ctx context.Context, c events.Command, ids []events.EventID) []string {
+	finish, ok := c.Do.(events.FinishJob)
+	if !ok || len(ids) == 0 {
+		return nil
+	}
+	a := s.cfg.Keeper.Book().Assemblies[finish.Assembly]
+	if a == nil {
+		return nil
+	}
+	var list []string
+	for _, alarm := range a.Alarms {
+		if slices.Contains(ids, alarm.About) {
+			list = append(list, alarm.Words)
+		}
+	}
+	return list
+}
+
+// command turns what the office recorded into a command.
+func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Command, error) {
+	id, err := events.ParseCommandID(r.CommandID)
+	if err != nil {
+		return events.Command{}, err
+	}
+	c := events.Command{ID: id, Actor: "office", Office: office, Happened: now}
+	ref := events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}
+	site, feed := events.SiteID(r.Site), events.FeedID(r.Feed)
+	today := events.DateIn(now, now.Location())
+	date := r.Date
+	if date.IsZero() {
+		date = today
+	}
+	switch r.Kind {
+	case "yes-to-repair":
+		c.Do = events.SayYesToRepair{JobRef: ref, RepairYes: events.RepairYes{Basis: cmp.Or(r.Basis, "quote"), LimitUSD: r.LimitUSD, On: date}}
+	case "want-parts":
+		c.Do = events.WantParts{JobRef: ref, Parts: r.Parts}
+	case "ready-parts":
+		c.Do = events.ReadyParts{JobRef: ref, Where: r.Where}
+	case "clear-way":
+		c.Do = events.ClearWay{JobRef: ref, Words: r.Words}
+	case "set-standing":
+		c.Do = events.SetStanding{JobRef: ref, Standing: r.Standing, Why: r.Words}
+	case "withdraw":
+		if r.Words == "" {
+			return c, errors.New("say why the job is withdrawn")
+		}
+		c.Do = events.Withdraw{JobRef: ref, Why: r.Words}
+	case "file-report":
+		c.Do = events.FileReport{JobRef: ref, On: date, How: r.How, Confirmation: r.Confirmation}
+	case "accept-report":
+		c.Do = events.AcceptReport{JobRef: ref, On: date}
+	case "return-report":
+		c.Do = events.ReturnReport{JobRef: ref, On: date, Why: r.Words}
+	case "give-notice":
+		c.Do = events.GiveNotice{Site: site, Notice: events.Notice{Given: today, For: r.Date, How: r.How}}
+	case "agree-time":
+		if r.From == nil || r.To == nil {
+			return c, errors.New("say from when to when")
+		}
+		c.Do = events.AgreeTime{Site: site, AgreedTime: events.AgreedTime{Feed: feed, From: *r.From, To: *r.To}}
+	case "restore-feed":
+		c.Do = events.RestoreFeed{Feed: feed, By: cmp.Or(r.Words, "office")}
+	case "crew-off":
+		c.Do = events.SetCrewOff{Crew: events.CrewID(r.Crew), CrewOff: events.CrewOff{Date: date, Why: cmp.Or(r.Words, "off")}}
+	case "crew-back":
+		c.Do = events.SetCrewBack{Crew: events.CrewID(r.Crew), Date: date}
+	case "drop-gauge":
+		c.Do = events.DropGauge{Gauge: events.GaugeID(r.Gauge), Why: cmp.Or(r.Words, "dropped")}
+	case "verify-gauge":
+		if r.Date.IsZero() {
+			return c, errors.New("say until when the new certificate is valid")
+		}
+		c.Do = events.VerifyGauge{Gauge: events.GaugeID(r.Gauge), CertifiedUntil: r.Date}
+	default:
+		return c, errors.New("that is not something the office records")
+	}
+	return c, nil
+}

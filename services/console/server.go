@@ -1,0 +1,206 @@
+package console
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net"
+	"net/http"
+	"net/url"
+	"reflect"
+	"strings"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humachi"
+	"github.com/go-chi/chi/v5"
+	"go.uber.org/zap"
+
+	"valveround/events"
+	"valveround/events/keeper"
+	"valveround/geo"
+	"valveround/services/dispatch"
+	"valveround/services/intake"
+	"valveround/services/words"
+)
+
+// Config says what the console serves.
+type Config struct {
+	Office   events.OfficeID
+	Name     string // of the firm, for the head of each page
+	Zone     *time.Location
+	Log      events.Log
+	Keeper   *keeper.Keeper
+	Dispatch *dispatch.Desk
+	Intake   *intake.Desk
+	People   *words.People
+	Now      func() time.Time
+	Notice   string
+	Pages    fs.FS // the built pages
+	Logger   *zap.Logger
+}
+
+func (c Config) validate() error {
+	var errs []error
+	for name, missing := range map[string]bool{"office": c.Office == "", "zone": c.Zone == nil, "log": c.Log == nil, "keeper": c.Keeper == nil,
+		"dispatch": c.Dispatch == nil, "intake": c.Intake == nil, "people": c.People == nil, "pages": c.Pages == nil} {
+		if missing {
+			errs = append(errs, fmt.Errorf("console: no %s given", name))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// Server answers the pages and the API.
+type Server struct {
+	cfg Config
+	log *zap.Logger
+	api huma.API
+}
+
+// New makes the HTTP handler of an office.
+func New(cfg Config) (http.Handler, error) {
+	if cfg.Now == nil {
+		cfg.Now = time.Now
+	}
+	if cfg.Logger == nil {
+		cfg.Logger = zap.NewNop()
+	}
+	if err := cfg.validate(); err != nil {
+		return nil, err
+	}
+	router := chi.NewMux()
+	router.Use(onlyHere, limitBody, safeHeaders)
+	api := huma.DefaultConfig("Valveround", "1")
+	api.DocsPath, api.CreateHooks = "", nil
+	s := &Server{cfg: cfg, log: cfg.Logger, api: humachi.New(router, api)}
+	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[*pointShape]())
+	s.officeRoutes()
+	s.dayRoutes()
+	s.crewRoutes()
+	s.backlogRoutes()
+	s.intakeRoutes()
+	s.liveRoutes()
+	router.Handle("/*", pages(cfg.Pages))
+	return router, nil
+}
+
+// pointShape is how a position is written: degrees, or null.
+type pointShape struct {
+	Lat float64 `json:"lat"`
+	Lon float64 `json:"lon"`
+}
+
+// maxBody is the largest request taken: a due list of 20,000 rows with room to spare.
+const maxBody = 32 << 20
+
+func limitBody(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		next.ServeHTTP(w, r)
+	})
+}
+
+// onlyHere keeps other sites from reaching in through a browser while there is no sign-in: the name asked for must be
+// this machine's own, and whoever asks for a change must be one of our own pages.
+func onlyHere(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !loopback(r.Host) {
+			http.Error(w, "This server answers only on this machine, as localhost or 127.0.0.1.", http.StatusForbidden)
+			return
+		}
+		if origin := r.Header.Get("Origin"); origin != "" && r.Method != http.MethodGet {
+			if u, err := url.Parse(origin); err != nil || u.Host != r.Host {
+				http.Error(w, "This request comes from another site.", http.StatusForbidden)
+				return
+			}
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+func loopback(hostport string) bool {
+	host := hostport
+	if h, _, err := net.SplitHostPort(hostport); err == nil {
+		host = h
+	}
+	host = strings.Trim(host, "[]")
+	if host == "localhost" {
+		return true
+	}
+	ip := net.ParseIP(host)
+	return ip != nil && ip.IsLoopback()
+}
+
+func safeHeaders(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Content-Security-Policy", "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// pages serves the built pages: hashed assets are cached for long, the rest is asked for each time.
+func pages(files fs.FS) http.Handler {
+	server := http.FileServerFS(files)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasPrefix(r.URL.Path, "/assets/") {
+			w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+		} else {
+			w.Header().Set("Cache-Control", "no-cache")
+		}
+		if _, err := fs.Stat(files, "index.html"); err != nil && r.URL.Path == "/" {
+			http.Error(w, "The pages are not built into this program. Run: make build", http.StatusNotFound)
+			return
+		}
+		server.ServeHTTP(w, r)
+	})
+}
+
+// fail maps our errors to HTTP in one place. A refusal is final (422); what was seen is no longer so is 409; anything else
+// may pass when it is sent again.
+func (s *Server) fail(err error) error {
+	var refusal *events.Refusal
+	var refused *dispatch.RefusedError
+	var bad *badRequest
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &refused):
+		details := make([]error, len(refused.Violations))
+		for i, v := range refused.Violations {
+			details[i] = &huma.ErrorDetail{Message: v.Words, Location: string(v.Rule)}
+		}
+		return huma.Error422UnprocessableEntity("The check refuses this plan.", details...)
+	case errors.As(err, &refusal):
+		return huma.Error422UnprocessableEntity(refusal.Words)
+	case errors.As(err, &bad):
+		return huma.Error422UnprocessableEntity(bad.Error())
+	case cannot(err) != "":
+		return huma.Error422UnprocessableEntity(cannot(err))
+	case errors.Is(err, dispatch.ErrBusy), errors.Is(err, dispatch.ErrNotWhatYouSaw), errors.Is(err, dispatch.ErrNoPlan):
+		return huma.Error409Conflict(sentence(err))
+	case errors.Is(err, context.Canceled):
+		return huma.Error503ServiceUnavailable("The request was broken off; send it again.")
+	}
+	s.log.Error("request failed", zap.Error(err))
+	return huma.Error503ServiceUnavailable("It could not be recorded just now; send it again. " + err.Error())
+}
+
+func sentence(err error) string {
+	text := err.Error()
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+// badRequest is a request that says something it cannot mean.
+type badRequest struct{ err error }
+
+func (b *badRequest) Error() string { return b.err.Error() }
+
+// reply is what every handler answers with.
+type reply[T any] struct{ Body T }
+
+func answer[T any](v T) *reply[T] { return &reply[T]{v} }
