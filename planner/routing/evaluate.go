@@ -2,7 +2,6 @@ package routing
 
 import (
 	"fmt"
-	"math"
 	"slices"
 )
 
@@ -275,9 +274,9 @@ func scheduleCost(p *Problem, s *RouteSchedule) CostParts {
 // saturatingCost multiplies rate and quantity, both 0 or more. Plans that keep
 // the rules never reach the ceiling (NewProblem saw to that); broken ones may.
 func saturatingCost(rate Cost, quantity int64) Cost {
-	const ceiling = math.MaxInt64 >> 20
+	const ceiling = int64(1) << 61
 	if rate > 0 && quantity > ceiling/int64(rate) {
-		return ceiling
+		return Cost(ceiling)
 	}
 	return rate * Cost(quantity)
 }

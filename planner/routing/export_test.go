@@ -21,3 +21,7 @@ func SolveChecked(p *Problem, o Options, fault func(format string, args ...any))
 	}
 	return Solve(context.Background(), p, o)
 }
+
+// AskForTravel makes the problem ask its travel times each time, as it does for
+// many places.
+func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }

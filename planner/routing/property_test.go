@@ -205,3 +205,44 @@ func tryEverywhere(p *routing.Problem, routes [][]routing.VisitIndex, v routing.
 	}
 	return best, position, ok
 }
+
+// A start plan that breaks rules is mended, not believed.
+func TestBrokenStartIsMended(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := mustProblem(t, randomSpec(t))
+		start := randomPlan(t, p)
+		s, err := routing.SolveChecked(p, routing.Options{Start: &start, Iterations: 5}, t.Fatalf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, others := missing(verify.Check(p, s)); len(others) > 0 {
+			t.Fatalf("from %v to %v: %v", start.Routes, s.Routes, others)
+		}
+	})
+}
+
+// Figures at the edge of what fits are refused in words or added up right.
+func TestHugeFigures(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		spec := randomSpec(t)
+		shift := func(name string) int64 { return int64(1) << rapid.IntRange(0, 62).Draw(t, name) }
+		for i := range spec.Visits {
+			spec.Visits[i].Service *= routing.Seconds(shift("service"))
+			spec.Visits[i].Value *= routing.Cost(shift("value"))
+			spec.Visits[i].ValueByDay = nil
+		}
+		for i := range spec.Routes {
+			spec.Routes[i].CostPerMetre *= routing.Cost(shift("per metre"))
+			spec.Routes[i].CostPerSecond *= routing.Cost(shift("per second"))
+			spec.Routes[i].Latest += routing.Seconds(shift("latest"))
+		}
+		p, err := routing.NewProblem(spec)
+		if err != nil {
+			return
+		}
+		s, _ := routing.SolveChecked(p, routing.Options{Iterations: 5}, t.Fatalf)
+		if _, others := missing(verify.Check(p, s)); len(others) > 0 || s.Evaluation.Cost.Total() < 0 {
+			t.Fatalf("cost %d, %v", s.Evaluation.Cost.Total(), others)
+		}
+	})
+}
