@@ -149,7 +149,7 @@ func (c *casting) cast() {
 // take offers assemblies to a role until it accepts one.
 func (c *casting) take(accept func(*unit) bool) bool {
 	for i, u := range c.pool {
-		if accept(u) {
+		if u.role == nil && accept(u) {
 			c.pool = append(c.pool[:i:i], c.pool[i+1:]...)
 			return true
 		}
@@ -173,7 +173,7 @@ func (c *casting) fail(slot failureSlot) {
 			return false
 		}
 		c.diary.keep(v)
-		u.role = &role{part: isFailed, slot: slot, due: c.dueFor(p, v.day), visits: []*visit{v}}
+		u.role = &role{part: isFailed, slot: slot, due: c.dueFor(v.day), visits: []*visit{v}}
 		return true
 	}
 	if slot.where != "" && c.take(func(u *unit) bool { return want(u, true) }) {
@@ -213,9 +213,7 @@ func (u *unit) on(where string) bool {
 }
 
 // dueFor is a due date that a test on the day counts for.
-func (c *casting) dueFor(p purveyor, day events.Date) events.Date {
-	return day.AddDays(c.between(-6, 35))
-}
+func (c *casting) dueFor(day events.Date) events.Date { return day.AddDays(c.between(-6, 35)) }
 
 func (c *casting) stopped(slot stopSlot) {
 	c.take(func(u *unit) bool {
@@ -238,7 +236,7 @@ func (c *casting) visited(u *unit, r *role, ago int) bool {
 		return false
 	}
 	c.diary.keep(v)
-	r.visits, r.due = []*visit{v}, c.dueFor(c.purveyors[u.facts.Purveyor], v.day)
+	r.visits, r.due = []*visit{v}, c.dueFor(v.day)
 	u.role = r
 	return true
 }
@@ -259,7 +257,7 @@ func (c *casting) repaired() {
 		}
 		c.diary.keep(first)
 		c.diary.keep(second)
-		u.role = &role{part: isRepaired, visits: []*visit{first, second}, due: c.dueFor(c.purveyors[u.facts.Purveyor], first.day)}
+		u.role = &role{part: isRepaired, visits: []*visit{first, second}, due: c.dueFor(first.day)}
 		return true
 	})
 }
@@ -323,7 +321,7 @@ func (c *casting) lastPassed(u *unit) events.Date {
 	case u.role != nil:
 		return u.role.due.AddMonths(-months).AddDays(-c.between(0, 12))
 	}
-	latest := c.o.Today.AddDays(-130) // before the registry was set up
+	latest := c.o.Today.AddDays(-registryAgo) // what came later would be in the log
 	first := c.o.Today.AddMonths(-months).AddDays(63)
 	if latest.Before(first) {
 		return first

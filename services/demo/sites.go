@@ -12,6 +12,7 @@ type site struct {
 	id    events.SiteID
 	facts events.SiteFacts
 	use   *use
+	hours useHours
 	town  int
 	feeds []*feed
 	units []*unit
@@ -32,12 +33,6 @@ type unit struct {
 	role  *role // nil: nothing is owed now
 }
 
-type customer struct {
-	id    events.CustomerID
-	facts events.CustomerFacts
-	calls events.PersonID // who answers the telephone
-}
-
 // builder furnishes one site.
 type builder struct {
 	dice
@@ -46,7 +41,7 @@ type builder struct {
 	nth  int // of its use
 }
 
-func (b *builder) window() string { return pick(b.dice, b.site.use.shutdown) }
+func (b *builder) window() string { return b.site.hours.shutdown }
 
 func (b *builder) size(eighths ...events.Size) events.Size { return pick(b.dice, eighths) }
 
@@ -143,8 +138,11 @@ func (b *builder) irrigation() {
 	if live := in && !b.chance(0.07); !in || !live || b.chance(0.5) {
 		f.facts.Pressurised = &live
 	}
-	b.add(f, pick(b.dice, []events.AssemblyType{events.PVB, events.PVB, events.RP, events.RP, events.DC, events.SVB}), b.size(6, 8, 8, 12, 16),
-		events.Irrigation, b.hazard(0.6), "green box by the road")
+	t, size := pick(b.dice, []events.AssemblyType{events.PVB, events.PVB, events.RP, events.RP, events.DC, events.SVB}), b.size(6, 8, 8, 12, 16)
+	if t == events.SVB {
+		size = min(size, 8) // made up to 1 in
+	}
+	b.add(f, t, size, events.Irrigation, b.hazard(0.6), "green box by the road")
 }
 
 // inSeason reads the month ranges of seasons above.
@@ -192,9 +190,9 @@ func useOf(d dice, i int) *use {
 	case 0:
 		return &storyUse
 	case 3, 8:
-		return &uses[9] // hospital
+		return useNamed("hospital")
 	case 5:
-		return &uses[10] // campus
+		return useNamed("campus")
 	}
 	return &uses[weighted(d, len(uses), func(i int) int { return uses[i].weight })]
 }
@@ -203,10 +201,11 @@ func (s *site) locate(d dice, o Options, towns []Town) {
 	var at geo.Point
 	s.town, at = place(d, o, towns)
 	u := s.use
+	s.hours = pick(d, u.hours)
 	if u == &storyUse {
 		s.town, at = 1, offset(towns[1].Position, 700, 400)
 	}
-	s.facts = events.SiteFacts{Use: u.name, Zone: o.Zone, AccessHours: pick(d, u.access), NoticeDays: pick(d, u.notice), Position: at,
+	s.facts = events.SiteFacts{Use: u.name, Zone: o.Zone, AccessHours: s.hours.access, NoticeDays: pick(d, u.notice), Position: at,
 		PositionSource: events.AddressPoint,
 		Address:        fmt.Sprintf("%d %s %s, %s", d.between(2, 980), pick(d, streetNames), pick(d, streetKinds), towns[s.town].Name)}
 	switch n := d.IntN(100); {
@@ -265,100 +264,6 @@ func (s *site) dropIdleFeeds() {
 	for _, f := range s.feeds {
 		if legs == 1 {
 			f.facts.Manifold = "" // one leg is no manifold
-		}
-	}
-}
-
-// makeCustomers says whose each site is: managers and chains hold many, others one.
-func makeCustomers(o Options, sites []*site, towns []Town, people *register) []customer {
-	d := newDice(o.Seed, "customers")
-	var list []customer
-	known := map[string]int{}
-	find := func(key, name string) int {
-		if i, ok := known[key]; ok {
-			return i
-		}
-		known[key] = len(list)
-		facts := events.CustomerFacts{Name: name}
-		switch n := d.IntN(100); {
-		case n < 40:
-			facts.Repair = "yes"
-		case n < 65:
-			facts.Repair, facts.RepairLimitUSD = "yes", 250*d.between(2, 6)
-		case n < 95:
-			facts.Repair = "ask"
-		default:
-			facts.Repair = "no"
-		}
-		if key == "own 0" { // the story's
-			facts.Repair, facts.RepairLimitUSD = "yes", 0
-		}
-		if len(list) == 7 {
-			facts.OnHold = "invoices unpaid for more than 90 days"
-		}
-		list = append(list, customer{events.CustomerID(fmt.Sprintf("k-%05d", len(list)+1)), facts, people.hire(events.PersonFacts{}).id})
-		return len(list) - 1
-	}
-	alarm := people.hire(events.PersonFacts{}).id
-	managers := max(1, o.Sites/150)
-	for i, s := range sites {
-		town := towns[s.town].Name
-		family := pick(d, familyNames)
-		name := pick(d, placeWords)
-		var c int
-		switch s.use.name {
-		case "school":
-			c, name = find("school "+town, town+" School District"), fmt.Sprintf("%s School No. %d", town, 1+i%40)
-		case "apartments", "office":
-			n := d.IntN(managers)
-			c = find(fmt.Sprint("manager ", n), familyNames[n%len(familyNames)]+" Property Management"+ordinal(n/len(familyNames)))
-			name += map[string]string{"apartments": " Apartments", "office": " Offices"}[s.use.name]
-		case "grounds":
-			c, name = find("grounds "+town, town+" Parks"), name+" Park"
-		case "hospital":
-			c, name = find("hospital", countyName+" Hospital Trust"), town+" Hospital"
-		case "campus":
-			c, name = find("campus "+town, town+" College"), town+" College"
-		case "restaurant":
-			if d.chance(0.25) {
-				n := d.IntN(1 + o.Sites/200)
-				chain := placeWords[n%len(placeWords)] + " Kitchens" + ordinal(n/len(placeWords))
-				c, name = find("chain "+chain, chain), chain+", "+town
-			} else {
-				name += " Restaurant"
-				c = find(fmt.Sprint("own ", i), family+" Family Restaurants")
-			}
-		default:
-			name = family + " " + map[string]string{"shop": "Stores", "industrial": "Works", "clinic": "Clinic", "workshop": "Garage"}[s.use.name]
-			c = find(fmt.Sprint("own ", i), name)
-		}
-		s.facts.Name, s.facts.Customer = name, list[c].id
-		s.contacts(d, people, list[c].calls, alarm)
-	}
-	return list
-}
-
-func ordinal(n int) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf(" %d", n+1)
-}
-
-// contacts by role; half of the sites have somebody of their own at the door.
-func (s *site) contacts(d dice, people *register, owner, alarm events.PersonID) {
-	door := owner
-	if d.chance(0.5) {
-		door = people.hire(events.PersonFacts{}).id
-	}
-	s.facts.Contacts = []events.Contact{{Person: door, Role: "lets in"}, {Person: door, Role: "may order shut-off"}, {Person: owner, Role: "may authorise repair"}}
-	for _, f := range s.feeds {
-		if f.facts.Fire {
-			s.facts.Contacts = append(s.facts.Contacts, events.Contact{Person: alarm, Role: "alarm company"})
-			if s.use.name == "hospital" || s.use.name == "industrial" {
-				s.facts.Contacts = append(s.facts.Contacts, events.Contact{Person: door, Role: "fire pump hand"})
-			}
-			return
 		}
 	}
 }

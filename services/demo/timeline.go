@@ -13,7 +13,7 @@ import (
 
 // Days before today on which the firm entered its registry and took in lists; history lies between the first list and today.
 const (
-	registryAgo   = 125
+	registryAgo   = 112
 	firstListAgo  = 63
 	secondListAgo = 16
 )

@@ -4,34 +4,57 @@ import "valveround/events"
 
 // use is what a site is for: how common, when crews may come, when water may be off (common practice), what is there.
 type use struct {
-	name     string
-	weight   int
-	access   []string
-	shutdown []string
-	notice   []int // days
-	layout   func(b *builder)
+	name   string
+	weight int
+	hours  []useHours
+	notice []int // days
+	layout func(b *builder)
 }
 
+// useHours go together: when a crew may be there, and when the water may be off.
+type useHours struct{ access, shutdown string }
+
 var uses = []use{
-	{"restaurant", 21, []string{"Mo-Su 05:00-11:00,14:00-16:30", "Tu-Su 05:00-10:00", "Mo-Sa 04:30-10:30; Dec 25 off", "Mo-Su 05:30-11:00"},
-		[]string{"Mo-Su 05:00-09:00", "Tu-Su 05:00-09:00", "Mo-Sa 04:30-08:30,14:30-16:00; Dec 25 off", "Mo-Su 05:30-09:30"}, []int{0, 1, 2}, restaurant},
-	{"office", 15, []string{"Mo-Fr 06:00-18:00", "Mo-Fr 05:30-19:00, Sa 08:00-12:00"},
-		[]string{"Mo-Fr 06:00-08:00,17:00-19:00", "Mo-Fr 05:30-07:30, Sa 08:00-12:00", "Mo-Fr 06:00-08:30"}, []int{2, 2, 3}, office},
-	{"shop", 12, []string{"Mo-Sa 07:00-19:00", "Mo-Su 06:30-18:00"}, []string{"Mo-Sa 07:00-10:00", "Mo-Su 06:30-09:30", "Mo-Fr 07:00-10:30"}, []int{0, 0, 1}, shop},
-	{"apartments", 14, []string{"Mo-Fr 08:00-17:00"}, []string{"Mo-Fr 10:00-14:00", "Mo-Fr 09:30-14:30"}, []int{1, 2, 3}, apartments},
-	{"school", 6, []string{"Mo-Fr 05:30-18:00; Dec 20-Jan 2 off", "Mo-Fr 06:00-18:30"},
-		[]string{"Mo-Fr 05:30-07:00,16:00-18:00; Dec 20-Jan 2 off", "Sep-May Mo-Fr 15:30-18:30; Jun-Aug Mo-Fr 07:00-15:00"}, []int{3, 5}, school},
-	{"industrial", 9, []string{"Mo-Fr 00:00-24:00", "Mo-Fr 06:00-22:00", "24/7"},
-		[]string{"Mo-Fr 06:00-14:00", "Mo,We,Fr 06:00-11:00", "Fr 22:00-06:00, Mo-Th 12:00-14:30", "Tu,Th 13:00-15:30"}, []int{5, 7, 10}, industrial},
-	{"grounds", 10, []string{"Mo-Sa 06:00-19:00"}, []string{"Mo-Fr 06:00-16:00", "Mo-Sa 06:30-12:00"}, []int{0}, grounds},
-	{"clinic", 5, []string{"Mo-Fr 06:30-18:00"}, []string{"Mo-Fr 06:30-08:00,12:00-13:30", "Mo-Fr 06:30-08:00, We 12:00-17:00"}, []int{1, 2}, clinic},
-	{"workshop", 6, []string{"Mo-Fr 07:00-17:00", "Mo-Sa 07:00-16:00"}, []string{"Mo-Fr 07:00-12:00", "Mo-Fr 07:00-16:00"}, []int{0}, workshop},
-	{"hospital", 1, []string{"24/7"}, []string{"Mo-Fr 05:00-09:00", "Tu,Th 06:00-10:00"}, []int{5, 7}, hospital},
-	{"campus", 1, []string{"Mo-Fr 06:00-18:00"}, []string{"Mo-Fr 06:00-10:00"}, []int{3}, campus},
+	{"restaurant", 21, []useHours{
+		{"Mo-Su 05:00-11:00,14:00-16:30", "Mo-Su 05:00-09:00"}, {"Tu-Su 05:00-10:00", "Tu-Su 05:00-09:00"},
+		{"Mo-Sa 04:30-16:30; Dec 25 off", "Mo-Sa 04:30-08:30,14:30-16:00; Dec 25 off"}, {"Mo-Su 05:30-11:00", "Mo-Su 05:30-09:30"},
+	}, []int{0, 1, 2}, restaurant},
+	{"office", 15, []useHours{
+		{"Mo-Fr 05:30-19:00", "Mo-Fr 06:00-08:00,17:00-19:00"}, {"Mo-Fr 05:30-18:00, Sa 08:00-12:00", "Mo-Fr 05:30-07:30, Sa 08:00-12:00"},
+		{"Mo-Fr 06:00-18:00", "Mo-Fr 06:00-08:30"},
+	}, []int{2, 2, 3}, office},
+	{"shop", 12, []useHours{
+		{"Mo-Sa 07:00-19:00", "Mo-Sa 07:00-10:00"}, {"Mo-Su 06:30-18:00", "Mo-Su 06:30-09:30"}, {"Mo-Sa 07:00-19:00", "Mo-Fr 07:00-10:30"},
+	}, []int{0, 0, 1}, shop},
+	{"apartments", 14, []useHours{{"Mo-Fr 08:00-17:00", "Mo-Fr 10:00-14:00"}, {"Mo-Fr 08:00-17:00", "Mo-Fr 09:30-14:30"}}, []int{1, 2, 3}, apartments},
+	{"school", 6, []useHours{
+		{"Mo-Fr 05:30-18:30; Dec 20-Jan 2 off", "Mo-Fr 05:30-07:30,16:00-18:00; Dec 20-Jan 2 off"},
+		{"Mo-Fr 06:00-18:30", "Sep-May Mo-Fr 15:30-18:30; Jun-Aug Mo-Fr 07:00-15:00"},
+	}, []int{3, 5}, school},
+	{"industrial", 9, []useHours{
+		{"Mo-Fr 06:00-22:00", "Mo-Fr 06:00-14:00"}, {"Mo-Fr 00:00-24:00", "Mo,We,Fr 06:00-11:00"},
+		{"24/7", "Fr 22:00-06:00, Mo-Th 12:00-14:30"}, {"Mo-Fr 06:00-22:00", "Tu,Th 13:00-15:30"},
+	}, []int{5, 7, 10}, industrial},
+	{"grounds", 10, []useHours{{"Mo-Sa 06:00-19:00", "Mo-Fr 06:00-16:00"}, {"Mo-Sa 06:00-19:00", "Mo-Sa 06:30-12:00"}}, []int{0}, grounds},
+	{"clinic", 5, []useHours{
+		{"Mo-Fr 06:00-18:00", "Mo-Fr 06:30-08:00,12:00-13:30"}, {"Mo-Fr 06:00-18:00", "Mo-Fr 06:30-08:00, We 12:00-17:00"},
+	}, []int{1, 2}, clinic},
+	{"workshop", 6, []useHours{{"Mo-Fr 07:00-17:00", "Mo-Fr 07:00-12:00"}, {"Mo-Sa 07:00-16:30", "Mo-Fr 07:00-16:00"}}, []int{0}, workshop},
+	{"hospital", 1, []useHours{{"24/7", "Mo-Fr 05:00-09:00"}, {"24/7", "Tu,Th 06:00-10:00"}}, []int{5, 7}, hospital},
+	{"campus", 1, []useHours{{"Mo-Fr 06:00-18:00", "Mo-Fr 06:00-10:00"}}, []int{3}, campus},
+}
+
+func useNamed(name string) *use {
+	for i := range uses {
+		if uses[i].name == name {
+			return &uses[i]
+		}
+	}
+	panic("demo: no use " + name)
 }
 
 // storyUse is the first site of every county: open all day, one plain RP near the crews, not yet on any list taken in.
-var storyUse = use{"workshop", 0, []string{"Mo-Su 06:00-20:00"}, []string{"Mo-Su 06:00-20:00"}, []int{0}, func(b *builder) {
+var storyUse = use{"workshop", 0, []useHours{{"Mo-Su 06:00-20:00", "Mo-Su 06:00-20:00"}}, []int{0}, func(b *builder) {
 	b.add(b.feed("domestic", b.window()), events.RP, 8, events.Domestic, events.Health, "inside the roller door")
 }}
 
@@ -131,20 +154,18 @@ func workshop(b *builder) {
 	}
 }
 
-// hospital: two legs of a manifold, never dry together; the fire line; feeds inside.
+// hospital: two legs of a manifold, never dry together; the fire line; feeds inside, which either leg can carry.
 func hospital(b *builder) {
 	b.site.facts.LegsOneADay = b.nth%2 == 0
 	b.site.facts.Caution = "Never both legs. The engineer on duty proves the other leg open and flowing first; dialysis and boilers decide the hour."
-	var legs []*feed
 	size := b.size(32, 48)
 	for _, name := range []string{"leg A", "leg B"} {
 		leg := b.feed(name, b.window())
 		leg.facts.Manifold = "street manifold"
 		b.add(leg, events.RP, size, events.Domestic, events.Health, "valve room, "+name)
-		legs = append(legs, leg)
 	}
-	b.add(b.inner("boiler make-up", legs[0]), events.RP, b.size(8, 12), events.Process, events.Health, "boiler house")
-	b.add(b.inner("dialysis", legs[0]), events.RP, b.size(8), events.Domestic, events.Health, "water treatment room")
+	b.add(b.feed("boiler make-up", b.window()), events.RP, b.size(8, 12), events.Process, events.Health, "boiler house")
+	b.add(b.feed("dialysis", b.window()), events.RP, b.size(8), events.Domestic, events.Health, "water treatment room")
 	b.fireLine()
 }
 
@@ -163,7 +184,7 @@ func campus(b *builder) {
 // extra is one more unit somewhere inside, of the kinds that are found late.
 func extra(b *builder) {
 	street := b.site.feeds[0]
-	if b.site.use.name == "grounds" {
+	if b.site.use.name == "grounds" || street.facts.Manifold != "" {
 		b.irrigation()
 		return
 	}
@@ -177,7 +198,7 @@ func extra(b *builder) {
 	case 4, 5:
 		b.irrigation()
 	case 6:
-		b.add(b.inner("hose station", street), b.either(0.6, events.SVB, events.PVB), b.size(6), events.Process, events.Health, "loading dock")
+		b.add(b.inner("hose station", street), b.either(0.6, events.SVB, events.PVB), b.size(6, 8), events.Process, events.Health, "loading dock")
 	case 7:
 		b.add(b.inner("laundry", street), events.DC, b.size(8, 12), events.Domestic, events.NonHealth, "laundry room")
 	}
