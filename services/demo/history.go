@@ -26,6 +26,11 @@ type crewDay struct {
 	day  events.Date
 }
 
+type textDay struct {
+	text string
+	day  events.Date
+}
+
 // diary finds room for visits in past days, inside working hours, access hours and shutdown windows.
 type diary struct {
 	o         Options
@@ -34,6 +39,7 @@ type diary struct {
 	purveyors map[events.PurveyorID]purveyor
 	travel    geo.GreatCircle
 	parsed    map[string]hours.Hours
+	opened    map[textDay][]hours.Span // expanded before
 	days      map[crewDay][]*visit
 }
 
@@ -47,7 +53,7 @@ const (
 )
 
 func newDiary(o Options, loc *time.Location, crews []crew, purveyors map[events.PurveyorID]purveyor) *diary {
-	return &diary{o, loc, crews, purveyors, geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 45, FixedSeconds: 180}, map[string]hours.Hours{}, map[crewDay][]*visit{}}
+	return &diary{o, loc, crews, purveyors, geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 45, FixedSeconds: 180}, map[string]hours.Hours{}, map[textDay][]hours.Span{}, map[crewDay][]*visit{}}
 }
 
 // testMinutes of water off, by type and size (common practice).
@@ -122,6 +128,9 @@ func (d *diary) keep(v *visit) {
 
 // spans are the openings of a day. The texts are this package's own, so they can be read.
 func (d *diary) spans(text string, day events.Date) []hours.Span {
+	if spans, ok := d.opened[textDay{text, day}]; ok {
+		return spans
+	}
 	h, ok := d.parsed[text]
 	if !ok {
 		var err error
@@ -130,7 +139,9 @@ func (d *diary) spans(text string, day events.Date) []hours.Span {
 		}
 		d.parsed[text] = h
 	}
-	return h.Spans(d.loc, day.In(d.loc), day.AddDays(1).In(d.loc))
+	spans := h.Spans(d.loc, day.In(d.loc), day.AddDays(1).In(d.loc))
+	d.opened[textDay{text, day}] = spans
+	return spans
 }
 
 // each calls every past route by day and crew.
