@@ -480,7 +480,7 @@ Device No,Service Address,Type,Size,Due Date
 	}
 	saved := out.String()
 	lines := strings.Split(strings.TrimSpace(saved), "\r\n")
-	if len(lines) != 5 || !strings.HasSuffix(lines[0], "Due Date,problem") || !strings.HasPrefix(lines[1], "2,12 Oak St,DCVA,1,6/31/2026,") || !strings.Contains(lines[1], "June 2026 has 30 days") {
+	if len(lines) != 6 || !strings.HasSuffix(lines[0], "Due Date,problem") || !strings.HasPrefix(lines[1], "2,12 Oak St,DCVA,1,6/31/2026,") || !strings.Contains(lines[1], "June 2026 has 30 days") {
 		t.Fatalf("%s", saved)
 	}
 	// as it is, the same rows are rejected again, and saving them again is the same file
@@ -509,6 +509,19 @@ Device No,Service Address,Type,Size,Due Date
 	right := read(t, "Device No,Service Address,Type,Size,Due Date\n1,12 Oak St,RPZ,2,3/25/2026\n2,,DCVA,1,6/30/2026\n")
 	if third.Rows[0].RowKey != right.Rows[1].RowKey || third.Rows[0].Address != "12 Oak St" {
 		t.Errorf("%+v, want the key of %+v", third.Rows[0], right.Rows[1])
+	}
+}
+
+// Rows that were far apart stand close together in the file of rejected rows; an address must not run over.
+func TestNoAddressRunsOverInTheRejectedFile(t *testing.T) {
+	table, r := readWith(t, "Device No,Address,Type,Due\n1,12 Oak St,Hydrant,2026-03-15\n2,13 Oak St,RP,2026-03-15\n\n3,,RP,6/31/2026\n", Options{})
+	var out bytes.Buffer
+	if err := SaveRejected(&out, table, r); err != nil {
+		t.Fatal(err)
+	}
+	again := read(t, strings.Replace(out.String(), "6/31/2026,", "6/30/2026,", 1))
+	if len(again.Rows) != 1 || again.Rows[0].Number != "3" || again.Rows[0].Address != "" {
+		t.Errorf("%+v\n%s", again.Rows, out.String())
 	}
 }
 

@@ -9,8 +9,9 @@ import (
 
 // SaveRejected writes the rejected rows of a result as a CSV file that can be mended and read again with
 // the same mapping: the list's own header and columns, and beside them a column "problem". Addresses that
-// were carried down are written out, so that every row stands for itself. A row that could not be cut into
-// cells is written whole into the first cell. The table must be the one that was read.
+// were carried down are written out, so that every row stands for itself, and a blank line stands between rows
+// that were not neighbours, so that no address is carried to a row it was not meant for. A row that could not
+// be cut into cells is written whole into the first cell. The table must be the one that was read.
 func SaveRejected(w io.Writer, table sheet.Table, result Result) error {
 	problems := map[int][]string{}
 	for _, f := range result.Rejected {
@@ -32,6 +33,7 @@ func SaveRejected(w io.Writer, table sheet.Table, result Result) error {
 		filled[[2]int{f.Row, f.Col}] = f.Text
 	}
 	var out [][]string
+	last := -1 // index of the last row written
 	for i := range table.Rows {
 		number := table.RowNumber(i)
 		switch {
@@ -40,6 +42,10 @@ func SaveRejected(w io.Writer, table sheet.Table, result Result) error {
 			line[problemAt-1] = "problem"
 			out = append(out, line)
 		case problems[number] != nil:
+			if last >= 0 && (last != i-1 || table.Damaged[table.RowNumber(last)] != "") {
+				out = append(out, make([]string, width))
+			}
+			last = i
 			line := plainLine(table, i, width, filled)
 			line[problemAt-1] = strings.Join(problems[number], " / ")
 			out = append(out, line)

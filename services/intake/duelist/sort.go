@@ -137,11 +137,11 @@ func (s *sorter) take(i int) {
 		s.out.skipped = append(s.out.skipped, Skipped{Row: d.row.Line(), Why: "address for the rows below", Text: rowText(s.table.Rows[i])})
 		return
 	}
-	own := len(d.cells)
-	s.carry(d)
-	if own < 2 {
+	if len(d.cells) < 2 {
 		d.reject(d.row.fault(s.m, 0, rowText(s.table.Rows[i]), "has one cell filled or none that is read, so it is no assembly that could be found again",
 			"complete the row, or take it out if it is a remark"))
+	} else {
+		s.carry(d)
 	}
 	s.out.drafts = append(s.out.drafts, d)
 }
