@@ -1,0 +1,132 @@
+package damage
+
+import (
+	"slices"
+	"time"
+
+	"valveround/events"
+	"valveround/planner"
+	"valveround/planner/check/reckon"
+)
+
+// Restate states a plan truly from what was decided in it: the crew, order, jobs, Arrive and feed order of each visit, and
+// which jobs are left out. Work, drives, waits, instants, slack, overtime and cost follow. A visit that breaks a window
+// gets no slack; one that begins before the crew can be there gets no wait. The plan given is not changed.
+func Restate(b *events.Book, p planner.Plan) planner.Plan {
+	s := &stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date)}
+	p.Routes = slices.Clone(p.Routes)
+	p.Cost = planner.Cost{Change: p.Cost.Change}
+	rates := reckon.RatesOf(p.Settings)
+	for i := range p.Routes {
+		r := s.route(p.Routes[i])
+		p.Routes[i] = r
+		metres := r.HomeM
+		for _, v := range r.Visits {
+			metres += v.DriveM
+		}
+		p.Cost.Distance += planner.MicroUSD(metres) * rates.Metre
+		p.Cost.Hours += planner.MicroUSD(r.End.Sub(r.Start)/time.Second) * rates.Second
+		p.Cost.Overtime += planner.MicroUSD(r.OvertimeS) * rates.OvertimeSecond
+	}
+	for _, l := range p.LeftOut {
+		if a := b.Assemblies[l.Assembly]; a != nil && l.Visit != "" && a.Job(l.Job) != nil {
+			p.Cost.LeftOut += reckon.Worth(a.Job(l.Job), p.Settings, p.Date)
+		}
+	}
+	p.Cost.Total = p.Cost.Distance + p.Cost.Hours + p.Cost.Overtime + p.Cost.LeftOut + p.Cost.Change
+	return p
+}
+
+type stating struct {
+	book     *events.Book
+	settings planner.Settings
+	calendar *reckon.Calendar
+}
+
+func (s *stating) route(r planner.Route) planner.Route {
+	r.Visits = slices.Clone(r.Visits)
+	r.Start, r.End, r.HomeM, r.HomeS, r.OvertimeS = time.Time{}, time.Time{}, 0, 0, 0
+	crew := s.book.Crews[r.Crew]
+	if len(r.Visits) == 0 || crew == nil {
+		return r
+	}
+	at := crew.Home
+	var free time.Time
+	for i := range r.Visits {
+		v := s.visit(r.Visits[i])
+		to := s.book.Sites[v.Site].Position
+		drive := s.settings.Travel.Travel(at, to)
+		v.DriveM, v.DriveS, v.WaitS = int(drive.Metres), int(drive.Seconds), 0
+		if i == 0 {
+			r.Start = v.Arrive.Add(-time.Duration(v.DriveS) * time.Second)
+		} else {
+			v.WaitS = max(0, int(v.Arrive.Sub(free)/time.Second)-v.DriveS)
+		}
+		r.Visits[i], at, free = v, to, v.Leave
+	}
+	drive := s.settings.Travel.Travel(at, crew.Home)
+	r.HomeM, r.HomeS = int(drive.Metres), int(drive.Seconds)
+	r.End = free.Add(time.Duration(r.HomeS) * time.Second)
+	if span, works, err := s.calendar.Working(crew); works && err == nil {
+		r.OvertimeS = int(max(0, r.End.Sub(r.Start)-span.Duration()) / time.Second)
+	}
+	return r
+}
+
+func (s *stating) visit(v planner.Visit) planner.Visit {
+	var tasks []reckon.Task
+	v.Jobs = slices.Clone(v.Jobs)
+	for i, j := range v.Jobs {
+		a := s.book.Assemblies[j.Assembly]
+		task := reckon.TaskOf(s.book, a, a.Job(j.Job))
+		v.Jobs[i].Work = task.Work
+		tasks = append(tasks, task)
+	}
+	table := reckon.Lay(tasks, orderOf(v), s.settings)
+	v.Leave = v.Arrive.Add(table.Length())
+	v.WaterOff = table.WaterOff(v.Arrive)
+	v.SlackS = 0
+	if starts, err := s.starts(v); err == nil {
+		if within, ok := reckon.Containing(starts, v.Arrive); ok {
+			v.SlackS = int(within.Last.Sub(v.Arrive) / time.Second)
+		}
+	}
+	return v
+}
+
+func orderOf(v planner.Visit) []events.FeedID {
+	var order []events.FeedID
+	for _, off := range v.WaterOff {
+		order = append(order, off.Feed)
+	}
+	return order
+}
+
+// feedsOf lists the feeds of a visit's jobs, each once.
+func feedsOf(b *events.Book, v planner.Visit) []events.FeedID {
+	var feeds []events.FeedID
+	for _, j := range v.Jobs {
+		if f := b.Assemblies[j.Assembly].Feed; !slices.Contains(feeds, f) {
+			feeds = append(feeds, f)
+		}
+	}
+	return feeds
+}
+
+// starts is when a visit that is laid out may begin.
+func (s *stating) starts(v planner.Visit) ([]reckon.Interval, error) {
+	site := s.book.Sites[v.Site]
+	access, err := s.calendar.Access(site, feedsOf(s.book, v))
+	if err != nil {
+		return nil, err
+	}
+	starts := reckon.StartsWithin(access, 0, v.Leave.Sub(v.Arrive))
+	for _, off := range v.WaterOff {
+		window, err := s.calendar.DryWindow(site, s.book.Feeds[off.Feed])
+		if err != nil {
+			return nil, err
+		}
+		starts = reckon.Both(starts, reckon.StartsWithin(window, off.From.Sub(v.Arrive), off.To.Sub(v.Arrive)))
+	}
+	return starts, nil
+}

@@ -1,0 +1,78 @@
+package check
+
+import (
+	"time"
+
+	"valveround/events"
+	"valveround/planner"
+)
+
+func dateIn(t time.Time, loc *time.Location) events.Date { return events.DateIn(t, loc) }
+
+// checkJob asks whether a job may be done that day, whoever does it.
+func (c *checker) checkJob(v *openVisit, j openJob) {
+	add := func(rule Rule, words string, args ...any) { c.addJob(rule, v, j.said.Job, words, args...) }
+	job, id := j.job, j.said.Job
+	switch {
+	case job.Stage == events.StageStopped:
+		add(RuleStopped, "Job %s at %s is stopped until something changes%s.", id, c.siteName(v.Site), stopWords(job))
+	case !job.Open() || !job.NeedsVisit():
+		add(RuleWork, "Job %s needs no visit: it is %s.", id, job.Stage)
+	case j.said.Work != j.Work:
+		add(RuleWork, "Job %s needs %q, not %q.", id, j.Work, j.said.Work)
+	}
+	if j.Assembly.Gone {
+		add(RuleWork, "Assembly %s is gone: there is nothing left to test.", j.said.Assembly)
+	}
+	if j.Assembly.Office != c.plan.Office {
+		add(RuleShape, "Assembly %s belongs to office %q, not %q.", j.said.Assembly, j.Assembly.Office, c.plan.Office)
+	}
+	if job.Standing != events.Ours {
+		add(RuleStanding, "Job %s at %s is not known to be ours: %s.", id, c.siteName(v.Site), job.Standing)
+	}
+	if job.Dispatched != nil && job.Dispatched.Date != c.plan.Date {
+		add(RuleDispatched, "Job %s at %s is out with %s already.", id, c.siteName(v.Site), job.Dispatched.Date)
+	}
+	if j.Work != planner.RepairWork && c.plan.Date.Before(job.Earliest) {
+		add(RuleEarliest, "A test of job %s at %s before %s does not count.", id, c.siteName(v.Site), job.Earliest)
+	}
+	if j.Work == planner.RepairWork && job.Yes == nil && (c.customer(v) == nil || c.customer(v).Repair != "yes") {
+		add(RuleRepairYes, "Nobody has said yes to the repair of assembly %s at %s.", j.said.Assembly, c.siteName(v.Site))
+	}
+	if who := c.customer(v); who != nil && who.OnHold != "" {
+		add(RuleHold, "%s, the customer of %s, is on hold: %s.", who.Name, c.siteName(v.Site), who.OnHold)
+	}
+	c.checkParts(v, j)
+	c.checkSeason(v, j)
+}
+
+func stopWords(j *events.Job) string {
+	if j.Stopped == nil || j.Stopped.Why == "" {
+		return ""
+	}
+	return ": " + j.Stopped.Why
+}
+
+func (c *checker) customer(v *openVisit) *events.Customer {
+	if v.site == nil {
+		return nil
+	}
+	return c.book.Customers[v.site.Customer]
+}
+
+// checkParts wants every repair kit at hand by the day, and not on another crew's truck.
+func (c *checker) checkParts(v *openVisit, j openJob) {
+	by, ok := j.job.PartsBy()
+	switch {
+	case !ok:
+		c.addJob(RuleParts, v, j.said.Job, "Repair kits for job %s at %s have no promised date.", j.said.Job, c.siteName(v.Site))
+	case c.plan.Date.Before(by):
+		c.addJob(RuleParts, v, j.said.Job, "The repair kits for job %s at %s are promised for %s.", j.said.Job, c.siteName(v.Site), by)
+	}
+	for _, part := range j.job.Parts {
+		owner := events.CrewID(part.Where)
+		if owner != v.route.Crew && c.book.Crews[owner] != nil {
+			c.addJob(RuleParts, v, j.said.Job, "Repair kit %s for job %s is with %s, not with %s.", part.Code, j.said.Job, c.crewName(owner), c.crewName(v.route.Crew))
+		}
+	}
+}
