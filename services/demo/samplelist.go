@@ -16,38 +16,33 @@ var typeWords = map[events.AssemblyType][]string{
 	events.SVB: {"SRPVB", "Spill-Resistant Vacuum Breaker"}, events.AirGap: {"Air Gap"},
 }
 
-// At most so many rows of each sort; a list for trying things out is read by people.
-const (
-	newRows    = 25
-	openRows   = 12
-	passedRows = 3
-)
+// staleRows is how many assemblies that have passed are listed as due all the same.
+const staleRows = 3
 
-// SampleDueList is a purveyor's due list as it comes: title lines above the header, the trade's many names for types, rows
-// for assemblies that are due and on no list yet, for some that are on one already, for some that have passed, a few that
-// cannot be read or matched, and a total below. The story's assembly is on its purveyor's list.
+// SampleDueList is a purveyor's due list as it comes, with a last column in which the office has noted what is ordered:
+// title lines above the header, the trade's many names for types, a row for each assembly that is due, whether an earlier
+// list named it or not, some that have passed, a few rows that cannot be read or matched, and a total below. The story's
+// assembly is on its purveyor's list.
 func SampleDueList(f Fleet, id events.PurveyorID) [][]string {
 	d := newDice(f.Options.Seed, "sample list "+string(id))
 	rows := [][]string{
 		{nameOf(f, id)},
 		{"Backflow assemblies due for test", "", "", "printed " + us(f.Options.Today.AddDays(-1))},
 		{},
-		{"Assembly No.", "Customer", "Service Address", "Location", "Type", "Size", "Make", "Model", "Serial #", "Hazard", "Last Test", "Due Date"},
+		{"Assembly No.", "Customer", "Service Address", "Location", "Type", "Size", "Make", "Model", "Serial #", "Hazard", "Last Test", "Due Date", "Ordered"},
 	}
-	fresh, open, passed := 0, 0, 0
-	count := len(rows)
+	above, stale := len(rows), 0
 	for _, s := range f.sites {
 		for _, u := range s.units {
 			if u.facts.Purveyor != id || u.role == nil || u.facts.PurveyorNumber == "" {
 				continue
 			}
-			switch {
-			case u.role.part == isUnlisted && fresh < newRows:
-				fresh++
-			case u.role.part == isDue && open < openRows && d.chance(0.3):
-				open++
-			case (u.role.part == isReported || u.role.part == isPassed) && passed < passedRows:
-				passed++
+			switch u.role.part {
+			case isUnlisted, isDue, isMissed, isFailed, isStopped:
+			case isPassed, isReported:
+				if stale++; stale > staleRows {
+					continue
+				}
 			default:
 				continue
 			}
@@ -55,8 +50,10 @@ func SampleDueList(f Fleet, id events.PurveyorID) [][]string {
 		}
 	}
 	rows = append(rows, badRows(f.Options.Today)...)
-	return append(rows, []string{}, []string{fmt.Sprintf("Total: %d", len(rows)-count)})
+	return append(rows, []string{}, []string{fmt.Sprintf("Total: %d", len(rows)-above)})
 }
+
+var ordered = map[events.Standing]string{events.Ours: "yes", events.NotOurs: "no", events.Ask: ""}
 
 func listRow(d dice, u *unit) []string {
 	size := strings.TrimSuffix(u.facts.Size.String(), " in")
@@ -65,7 +62,7 @@ func listRow(d dice, u *unit) []string {
 	}
 	hazard := map[events.Hazard][]string{events.Health: {"High", "health"}, events.NonHealth: {"Low", "non-health"}, events.Imminent: {"High"}, events.UnknownHazard: {""}}[u.facts.Hazard]
 	return []string{u.facts.PurveyorNumber, u.site.facts.Name, strings.ToUpper(u.site.facts.Address), u.facts.Place, pick(d, typeWords[u.facts.Type]),
-		size, u.facts.Maker, u.facts.Model, u.facts.Serial, pick(d, hazard), us(u.facts.LastPassed), us(u.role.due)}
+		size, u.facts.Maker, u.facts.Model, u.facts.Serial, pick(d, hazard), us(u.facts.LastPassed), us(u.role.due), ordered[standingOf(u.role)]}
 }
 
 // badRows are faults that every office knows: an unknown number, a day that does not exist, a size that became a date, a type
@@ -73,11 +70,11 @@ func listRow(d dice, u *unit) []string {
 func badRows(today events.Date) [][]string {
 	due := us(today.AddDays(30))
 	return [][]string{
-		{"ZZ-999999", "Nobody We Know", "1 UNKNOWN ROAD", "", "RPZ", "1", "", "", "", "High", "", due},
-		{"ZZ-999998", "Leap Year Laundry", "2 UNKNOWN ROAD", "", "DCVA", "2", "", "", "", "Low", "", "2/30/" + due[len(due)-4:]},
-		{"ZZ-999997", "Spreadsheet Supplies", "3 UNKNOWN ROAD", "", "RPBA", "4-Mar", "", "", "1.23E+08", "High", "", due},
-		{"ZZ-999996", "Either Or Ltd", "4 UNKNOWN ROAD", "", "Vacuum Breaker", "1", "", "", "", "", "", due},
-		{"", "No Number Nurseries", "5 UNKNOWN ROAD", "", "PVB", "1", "", "", "", "Low", "", due},
+		{"ZZ-999999", "Nobody We Know", "1 UNKNOWN ROAD", "", "RPZ", "1", "", "", "", "High", "", due, ""},
+		{"ZZ-999998", "Leap Year Laundry", "2 UNKNOWN ROAD", "", "DCVA", "2", "", "", "", "Low", "", "2/30/" + due[len(due)-4:], ""},
+		{"ZZ-999997", "Spreadsheet Supplies", "3 UNKNOWN ROAD", "", "RPBA", "4-Mar", "", "", "1.23E+08", "High", "", due, ""},
+		{"ZZ-999996", "Either Or Ltd", "4 UNKNOWN ROAD", "", "Vacuum Breaker", "1", "", "", "", "", "", due, ""},
+		{"", "No Number Nurseries", "5 UNKNOWN ROAD", "", "PVB", "1", "", "", "", "Low", "", due, ""},
 	}
 }
 

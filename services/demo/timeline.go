@@ -207,7 +207,7 @@ func (m *making) ahead() {
 		if !owed || s.facts.NoticeDays == 0 {
 			continue
 		}
-		if d.chance(0.4) {
+		if d.chance(0.75) {
 			given := today.AddDays(-min(s.facts.NoticeDays+d.between(1, 4), secondListAgo-2))
 			t.add(t.at(given, 11), t.desk, events.GiveNotice{Site: s.id, Notice: events.Notice{Given: given, How: pick(d, []string{"by telephone", "by letter", "posted at the door"})}})
 		}
