@@ -8,7 +8,7 @@ var townNames = []string{
 	"Quellham", "Orrinvale", "Dunmarrow", "Pellisgate", "Vennock", "Sorrelby", "Hathmere Ferry", "Ibberton Mills", "Cradlow",
 	"Murnley", "Fenwarrow", "Ostlebury", "Karrowick", "Tolvane", "Brisselford", "Yarrendale", "Lommerton", "Jessamere",
 	"Wickenstow", "Ambrill", "Nethercombe Halt", "Gorsewick", "Rudderby", "Selmarsh", "Pommelford", "Tarrowden", "Eskelby",
-	"Quarrendon Oaks", "Hobbleigh", "Dremlow", "Larkenfell", "Uddersby", "Vallerton", "Mistlecross", "Skerrowby", "Burrendale",
+	"Quorrelden Oaks", "Hobbleigh", "Dremlow", "Larkenfell", "Uddersby", "Vallerton", "Mistlecross", "Skerrowby", "Burrendale",
 	"Olmstoke", "Crannoway", "Thessaly Bend", "Wendlemoor",
 }
 
