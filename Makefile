@@ -31,7 +31,7 @@ help: ## list the targets
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
 
 run: $(BIN) ## build and serve the demo county on 127.0.0.1:PORT (8080)
-	$(BIN) serve --demo --listen 127.0.0.1:$(PORT)
+	$(BIN) serve --demo --port $(PORT)
 
 build: $(BIN) ## build the pages and bin/valveround
 

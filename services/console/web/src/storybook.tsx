@@ -54,16 +54,16 @@ const stories: Record<string, () => ComponentChildren> = {
 };
 
 function phone(page: ComponentChildren, items: Item[] = []) {
-  document.body.classList.add("phone");
   return <>{page}<Foot items={items} offline={items.length > 0} zone={fixtures.zone} again={nothing} aside={nothing} sendNow={nothing} /></>;
 }
 
 function Storybook() {
   const name = path.value[0] ?? "";
   const story = stories[name];
-  if (name.startsWith("phone") && story) return <main>{story()}</main>;
+  document.body.classList.toggle("phone", name.startsWith("phone"));
+  if (name.startsWith("phone") && story) return <main key={name}>{story()}</main>;
   return (
-    <Frame office={fixtures.office}>
+    <Frame key={name} office={fixtures.office}>
       {story ? story() : <ul>{Object.keys(stories).map((n) => <li key={n}><a href={address(n)}>{n}</a></li>)}</ul>}
     </Frame>
   );

@@ -201,7 +201,7 @@ export const words = {
     sum: (waiting: number, refused: number) =>
       [refused > 0 ? `${refused} refused: see` : "", waiting > 0 ? `${waiting} waiting` : ""].filter(Boolean).join(", ") || "all sent",
     offline: "no connection; kept on this phone",
-    see: "See what was recorded",
+    see: "See the list",
     hide: "Close",
     sendNow: "Send now",
     empty: "Nothing recorded on this phone yet.",
@@ -317,6 +317,7 @@ export const words = {
     },
 
     asLeft: (feed: string) => `As left: ${feed}`,
+    lastLeft: (feed: string, how: string) => `${feed} was last left: ${how}.`,
     leftAs: (service: string) => `Recorded: ${service}.`,
     allOpen: "All shut-offs open, in service",
     otherwise: "Left otherwise…",

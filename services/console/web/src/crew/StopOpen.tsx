@@ -23,6 +23,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
       {(stop.contacts ?? []).length > 0 && (
         <ul class="plain">{stop.contacts!.map((c) => <li key={c.role + c.name}>{c.role}: {c.name} {c.phone && <a href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
       )}
+      {!here && !stop.left_at && (stop.feeds ?? []).filter((f) => f.as_left).map((f) => <p key={f.id}>{words.crew.lastLeft(f.name, f.as_left!)}</p>)}
       {!here && !stop.left_at && (
         <div class="checks">
           <button type="button" class="main wide" onClick={() => tap(words.crew.labels.arrive(stop.site.name), { kind: "arrive", site })}>{words.crew.arrive}</button>

@@ -13,7 +13,7 @@ export function withTaps(day: CrewDay, items: Item[]): CrewDay {
 function tapped(stop: Stop, { request }: Item): Stop {
   const here = request.site === stop.site.id;
   switch (request.kind) {
-    case "arrive": return here ? { ...stop, here_since: request.happened, left_at: undefined } : stop;
+    case "arrive": return here ? arrived(stop, request.happened) : stop;
     case "leave": return here ? { ...stop, left_at: request.happened } : stop;
     case "no-access": return here ? { ...stop, left_at: request.happened, work: (stop.work ?? []).map((w) => (w.outcome ? w : { ...w, outcome: "no-access" })) } : stop;
     case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: request.happened, as_left: undefined }));
@@ -25,6 +25,10 @@ function tapped(stop: Stop, { request }: Item): Stop {
     };
   }
 }
+
+/** How feeds were left last time says nothing of how they will be left this time. */
+const arrived = (stop: Stop, at: string): Stop =>
+  ({ ...stop, here_since: at, left_at: undefined, feeds: (stop.feeds ?? []).map((feed) => ({ ...feed, as_left: undefined })) });
 
 const onFeed = (stop: Stop, id: string | undefined, change: (feed: Feed) => Feed): Stop =>
   ({ ...stop, feeds: (stop.feeds ?? []).map((feed) => (feed.id === id ? change(feed) : feed)) });

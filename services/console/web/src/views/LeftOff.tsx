@@ -38,7 +38,7 @@ function Row(props: { row: LeftOffRow; now: string; record: (request: DeskReques
   const valves = (row.valves ?? []).filter((v) => v.state !== "open");
   return (
     <li>
-      <h2 class="tight">{row.site.name}: {row.name}{row.fire && `, ${words.leftOff.fire}`}</h2>
+      <h2 class="tight">{row.site.name}: {row.name}{row.fire && !/fire/i.test(row.name) && `, ${words.leftOff.fire}`}</h2>
       <p>
         <strong>{row.dry_now ? words.leftOff.dryNow : words.leftOff.services[row.service] ?? row.service}</strong>{" "}
         {words.leftOff.since(dayAndClock(row.since, zone), duration(minutesBetween(row.since, now)), row.by ?? "")}

@@ -1,0 +1,48 @@
+// Debian's Chromium, driven by playwright-core; what every page is held to.
+
+import { existsSync } from "node:fs";
+import { createRequire } from "node:module";
+import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import { expect } from "vitest";
+
+const axe = createRequire(import.meta.url).resolve("axe-core");
+
+export const openBrowser = (): Promise<Browser> => chromium.launch({ executablePath: chromiumPath(), args: ["--no-sandbox"] });
+
+function chromiumPath(): string {
+  const found = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find((path) => path && existsSync(path));
+  if (!found) throw new Error("Chromium is not installed; set CHROMIUM to its path");
+  return found;
+}
+
+export const desk = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 1280, height: 900 } });
+export const phone = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+
+/** A page that fails the test on any script error. */
+export async function openPage(context: BrowserContext, url: string): Promise<Page> {
+  const page = await context.newPage();
+  page.on("pageerror", (error) => { throw error; });
+  await page.goto(url);
+  return page;
+}
+
+/** Whether the page keeps the rules of WCAG 2.2 AA that a machine can check, and does not scroll sideways. */
+export async function expectAccessible(page: Page, what: string): Promise<void> {
+  // Added as text of the page's own evaluation, since the server's content
+  // policy lets in no foreign script.
+  if (!(await page.evaluate(() => "axe" in window))) await page.evaluate((await import("node:fs")).readFileSync(axe, "utf8"));
+  const found = await page.evaluate(async () => {
+    const run = (window as unknown as { axe: { run: (options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> } }).axe.run;
+    const { violations } = await run({
+      runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"],
+      rules: { "page-has-heading-one": { enabled: false } }, // while a page is being read it has nothing to name
+    });
+    return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).join(" | ")}`);
+  });
+  expect(found, what).toEqual([]);
+  const sideways = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+  expect(sideways, `${what} scrolls sideways`).toBeLessThanOrEqual(0);
+}
+
+/** Runs once the page has a heading, that is, once it shows something. */
+export const shown = (page: Page) => page.getByRole("heading", { level: 1 }).first().waitFor();
