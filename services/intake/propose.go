@@ -257,7 +257,7 @@ func (p *proposing) onRecord(row duelist.Row, a *events.Assembly) RowAction {
 
 func (p *proposing) listDue(row duelist.Row, id events.AssemblyID, due events.Date, standing events.Standing) events.ListDue {
 	return events.ListDue{Assembly: id, NewJob: events.JobID(p.options.id("job", string(id)+"\x1f"+due.String())),
-		Kind: events.AnnualTest, Due: due, AsOf: p.options.AsOf, List: listPlace(row), Standing: standing}
+		Kind: events.AnnualTest, Due: due, AsOf: p.options.AsOf, List: listPlace(row), Standing: standing, LastTest: row.LastTest}
 }
 
 func listPlace(row duelist.Row) string { return fmt.Sprintf("%s row %d", row.File, row.Line()) }
