@@ -224,15 +224,20 @@ func (m Mapping) Fit(table sheet.Table) (Mapping, int, error) {
 	}
 	for i := range min(len(table.Rows), headerSearchRows) {
 		if fingerprint(table.Rows[i]) == m.Fingerprint {
-			m.HeaderRow = table.RowNumber(i)
-			return m.at(table.Rows[i]), i, nil
+			fitted, ok := m.at(table.Rows[i])
+			if !ok {
+				break
+			}
+			fitted.HeaderRow = table.RowNumber(i)
+			return fitted, i, nil
 		}
 	}
 	return m, -1, fmt.Errorf("%s %s: %w: let the columns be proposed anew", table.File, table.Sheet, ErrOtherColumns)
 }
 
 // at moves the columns to where their headers stand in this header row: blank columns may have come or gone.
-func (m Mapping) at(header []sheet.Cell) Mapping {
+// false: a column without a header was given a field by hand, and where it went cannot be told.
+func (m Mapping) at(header []sheet.Cell) (Mapping, bool) {
 	var filled []int
 	for _, c := range header {
 		if key := headerKey(c.Text); key != "" && key != "problem" {
@@ -240,20 +245,22 @@ func (m Mapping) at(header []sheet.Cell) Mapping {
 		}
 	}
 	var moved []Column
-	next := 0
+	next, shifted, nameless := 0, false, false
 	for _, c := range m.Columns {
 		key := headerKey(c.Header)
 		if key == "problem" {
 			continue
 		}
 		if key != "" && next < len(filled) {
+			shifted = shifted || c.Col != filled[next]
 			c.Col = filled[next]
 			next++
 		}
+		nameless = nameless || key == "" && c.Field != "" && c.Field != FieldIgnore
 		moved = append(moved, c)
 	}
 	m.Columns = moved
-	return m
+	return m, !shifted || !nameless
 }
 
 // fingerprint hashes the words of a header; our own problem column does not count.

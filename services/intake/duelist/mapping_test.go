@@ -1,8 +1,11 @@
 package duelist
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"valveround/services/intake/sheet"
@@ -110,6 +113,29 @@ func TestAListWithoutHeader(t *testing.T) {
 		t.Fatal(err, outcome(r))
 	}
 	nothingLost(t, table, r)
+	table = tableOf(t, "17,12 Oak St,RP,2026-03-15\n18,13 Oak St,Hydrant,2026-03-16\n")
+	if r, err = Read(table, m, Options{AsOf: asOf}); err != nil || len(r.Rows) != 1 {
+		t.Fatal(err, outcome(r))
+	}
+	var out bytes.Buffer
+	if err := SaveRejected(&out, table, r); err != nil {
+		t.Fatal(err)
+	}
+	mended := tableOf(t, strings.Replace(out.String(), "Hydrant,", "DC,", 1))
+	if r, err = Read(mended, m, Options{AsOf: asOf}); err != nil || len(r.Rows) != 1 || r.Rows[0].Number != "18" {
+		t.Error(err, outcome(r), out.String())
+	}
+}
+
+// Where a column without a header went cannot be told once columns have moved.
+func TestANamelessColumnIsNotGuessed(t *testing.T) {
+	m := ProposeMapping(tableOf(t, "Device No,Address,,Due\n1,12 Oak St,RP,2026-03-15\n")).Set(3, FieldType)
+	if _, _, err := m.Fit(tableOf(t, "Device No,Address,,Due\n2,13 Oak St,RP,2026-04-15\n")); err != nil {
+		t.Error(err)
+	}
+	if _, _, err := m.Fit(tableOf(t, "Device No,,Address,,Due\n2,,13 Oak St,RP,2026-04-15\n")); !errors.Is(err, ErrOtherColumns) {
+		t.Error(err)
+	}
 }
 
 // A saved mapping serves next month's list: other titles above, a blank column between, our problem column behind.

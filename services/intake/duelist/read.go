@@ -122,7 +122,7 @@ func newReader(m Mapping, opt Options, drafts []*draft) *reader {
 		r.order, r.conflict = provenOrder(dates, opt.AsOf)
 		r.swapped = r.order == DayFirst && swapSuspected(dates)
 	}
-	for _, field := range []Field{FieldSerial, FieldBypassSerial} {
+	for _, field := range []Field{FieldNumber, FieldSerial, FieldBypassSerial} {
 		r.habit[field] = zeroHabitOf(column(drafts, field))
 	}
 	return r
@@ -172,12 +172,12 @@ func (r *reader) words(d *draft) {
 	row.Account, row.Customer, row.Address, row.City = text(FieldAccount), text(FieldCustomer), text(FieldAddress), text(FieldCity)
 	row.PostCode, row.Contact, row.Phone, row.Place = text(FieldPostCode), text(FieldContact), text(FieldPhone), text(FieldPlace)
 	row.Meter, row.Notes, row.Status = text(FieldMeter), strings.TrimSpace(d.cells[FieldNotes].Text), text(FieldStatus)
-	if number := text(FieldNumber); !filler(number) {
+	if number := text(FieldNumber); !noNumber(number) {
 		row.Number = number
 	}
-	if c, ok := d.cells[FieldNumber]; ok && (c.Serial != nil || exponent.MatchString(row.Number)) {
+	if c, ok := d.cells[FieldNumber]; ok && (c.Serial != nil || exponent.MatchString(row.Number) || r.habit[FieldNumber].lostZeros(c)) {
 		row.Number = ""
-		r.warnAt(d, FieldNumber, "was damaged by a spreadsheet and is not used", "ask for the list with this column formatted as text")
+		r.warnAt(d, FieldNumber, "was damaged by a spreadsheet (a date, an exponent or lost zeros) and is not used", "ask for the list with this column formatted as text")
 	}
 }
 

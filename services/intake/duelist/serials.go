@@ -34,11 +34,16 @@ var (
 	monthShaped  = regexp.MustCompile(`(?i)^(\d{1,2}-(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)(-\d{2,4})?|(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)-\d{2,4})$`)
 )
 
+// noNumber says that a purveyor's number is a word or zeros put there to fill the cell.
+func noNumber(number string) bool {
+	return number == "" || fillerSerial.MatchString(number) || strings.Trim(number, "0 -") == ""
+}
+
 // filler says that a serial is a word or a row of equal characters put there to fill the cell.
 func filler(serial string) bool {
 	serial = strings.TrimSpace(serial)
-	if fillerSerial.MatchString(serial) || strings.Trim(serial, "0 -") == "" && serial != "" {
-		return true
+	if serial == "" || noNumber(serial) {
+		return serial != ""
 	}
 	key := LookAlikeKey(serial)
 	return len(key) >= 4 && strings.Trim(key, key[:1]) == ""
@@ -46,20 +51,15 @@ func filler(serial string) bool {
 
 // zeroHabit is what the other serials of the column show about leading zeros.
 type zeroHabit struct {
-	zeros   int // all-digit serials that begin with a zero
-	length  int // their common length; 0 when they differ
-	numbers int // cells that a spreadsheet stores as numbers
+	zeros  int // all-digit texts that begin with a zero
+	length int // their common length; 0 when they differ
 }
 
 func zeroHabitOf(cells []sheet.Cell) zeroHabit {
 	var h zeroHabit
 	for _, c := range cells {
 		text := strings.TrimSpace(c.Text)
-		if c.Number != nil {
-			h.numbers++
-			continue
-		}
-		if !digitsOnly.MatchString(text) || text[0] != '0' || filler(text) {
+		if c.Number != nil || !digitsOnly.MatchString(text) || text[0] != '0' || filler(text) {
 			continue
 		}
 		h.zeros++
@@ -70,6 +70,12 @@ func zeroHabitOf(cells []sheet.Cell) zeroHabit {
 		}
 	}
 	return h
+}
+
+// lostZeros says that a spreadsheet stores a cell as a number although others of the column begin with zeros,
+// and that it is shorter than those.
+func (h zeroHabit) lostZeros(c sheet.Cell) bool {
+	return c.Number != nil && h.zeros > 0 && (h.length == 0 || len(strings.TrimSpace(c.Text)) < h.length)
 }
 
 // serialDoubt says why a serial is not to be trusted; empty when nothing speaks against it.
@@ -88,9 +94,9 @@ func serialDoubt(c sheet.Cell, habit zeroHabit) string {
 		return "has more digits than a spreadsheet number keeps; the last ones are wrong"
 	case pointZero.MatchString(text) || c.Number != nil && strings.ContainsAny(text, ".eE"):
 		return "was turned into a decimal number by a spreadsheet"
-	case c.Number != nil && habit.zeros > 0:
+	case habit.lostZeros(c):
 		return "is stored as a number while others in the column begin with zeros; leading zeros may be lost"
-	case habit.zeros >= 2 && habit.length > len(text) && digitsOnly.MatchString(text) && text[0] != '0':
+	case c.Number == nil && habit.zeros >= 2 && habit.length > len(text) && digitsOnly.MatchString(text) && text[0] != '0':
 		return fmt.Sprintf("is shorter than the %d digits of others that begin with zeros; leading zeros may be lost", habit.length)
 	}
 	return ""

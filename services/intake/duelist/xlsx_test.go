@@ -2,6 +2,7 @@ package duelist
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 
@@ -104,6 +105,34 @@ func TestAMonthFirstSpreadsheetOpenedADayFirstList(t *testing.T) {
 	}
 	if len(r.Rows) != 2 || len(r.Warnings) != 1 || !r.Warnings[0].Question || !strings.Contains(r.Warnings[0].Problem, "exchanged day and month") {
 		t.Error(outcome(r), problems(r.Warnings))
+	}
+}
+
+// A number that has lost its zeros would name another assembly, so it names none. One as long as those with
+// zeros has lost nothing.
+func TestNumbersThatLostTheirZeros(t *testing.T) {
+	table := spreadsheet(t, [][]any{
+		{"Device No", "Address", "Type", "Due"},
+		{"00417", "12 Oak St", "RP", "2026-03-15"},
+		{418, "13 Oak St", "RP", "2026-03-15"},
+		{11418, "14 Oak St", "RP", "2026-03-15"},
+		{419, "", "RP", "2026-03-15"},
+		{1111, "", "RP", "2026-03-15"},
+	})
+	r, err := Read(table, ProposeMapping(table), Options{AsOf: asOf})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, row := range r.Rows {
+		got = append(got, row.Number+" "+row.Address)
+	}
+	want := []string{"00417 12 Oak St", " 13 Oak St", "11418 14 Oak St", " 14 Oak St", " 14 Oak St"}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	if r := read(t, "Device No,Address,Type,Due\n1111,12 Oak St,RP,2026-03-15\n0000,13 Oak St,RP,2026-03-15\n"); r.Rows[0].Number != "1111" || r.Rows[1].Number != "" {
+		t.Errorf("%+v", r.Rows)
 	}
 }
 
