@@ -50,6 +50,7 @@ type Site struct {
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
 	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
+	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
 }
 
 // Notice is a warning given to the people of a site that water will go off.
@@ -124,9 +125,9 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Arrived:
 		s.Here = &Presence{e.Crew, at.Happened}
 	case Left:
-		s.Here = nil
+		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
 	case SiteNoAccess:
-		s.Here = nil
+		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
 	case SiteAlarm:
 	default:
 		return s, errNotMine(at, event)

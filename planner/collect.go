@@ -145,7 +145,9 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 }
 
 // over reports whether a day lies in the past: what was out with it and came back without a result is planned again.
-func (c *collector) over(day events.Date) bool { return day.Before(events.DateIn(c.now, c.now.Location())) }
+func (c *collector) over(day events.Date) bool {
+	return day.Before(events.DateIn(c.now, c.now.Location()))
+}
 
 func (c *collector) mayRepair(site *events.Site, j *events.Job) bool {
 	if j.Yes != nil {
@@ -299,28 +301,27 @@ func (c *collector) leaveStop(p stop) {
 	}
 }
 
-// noStart finds the shortest window that binds and the smallest widening that would hold the work, by trying.
+// noStart says which hours hold no start, and the smallest widening that would, by trying.
 func (c *collector) noStart(p stop) (reason, change string) {
-	f := p.table.Feeds
-	if len(f) > 0 {
-		text := c.b.Feeds[f[0].Feed].ShutdownWindow
-		reason = fmt.Sprintf("%d min with the water off do not fit: the shutdown window is %s and access is %s", f[0].Dry, text, p.site.AccessHours)
+	if len(c.out.teams) == 0 {
+		return "no crew works that day", "have a crew work that day"
+	}
+	if f := p.table.Feeds; len(f) > 0 {
+		reason = fmt.Sprintf("%d min with the water off fit nowhere while crews work that day: the shutdown window is %s and access is %s",
+			f[0].Dry, c.b.Feeds[f[0].Feed].ShutdownWindow, p.site.AccessHours)
 	} else {
-		reason = fmt.Sprintf("%d min do not fit into the access hours %s", p.table.Minutes(), p.site.AccessHours)
+		reason = fmt.Sprintf("%d min fit nowhere while crews work that day: access is %s", p.table.Minutes(), p.site.AccessHours)
 	}
-	if len(p.open.access) == 0 {
-		return reason + "; the site is closed that day", "agree a time with the site for that day"
-	}
-	for _, widen := range []int{15, 30, 60, 120, 240} {
+	for _, widen := range []int{15, 30, 60, 120} {
 		wide := open{access: widened(p.open.access, widen), shutdown: map[events.FeedID][]hours.Span{}}
 		for id, spans := range p.open.shutdown {
 			wide.shutdown[id] = widened(spans, widen)
 		}
-		if len(wide.starts(p.table)) > 0 {
-			return reason, fmt.Sprintf("would fit if the site's hours and window were %d min longer at both ends: agree such a time", widen)
+		if len(c.workable(wide.starts(p.table))) > 0 {
+			return reason, fmt.Sprintf("would have a start if the site agreed to %d min more at both ends of its hours", widen)
 		}
 	}
-	return reason, "agree a time with the site for that day"
+	return reason, "agree a time with the site, or plan a day on which it is open"
 }
 
 func widened(spans []hours.Span, by int) []hours.Span {
@@ -528,7 +529,7 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 			}
 		}
 		table := c.s.Timetable(c.b, ordered)
-		starts := times.starts(table)
+		starts := c.workable(times.starts(table))
 		if room := total(starts); room > best {
 			best = room
 			p.jobs, p.table, p.starts = ordered, table, starts
@@ -536,6 +537,15 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 	}
 	p.needs = c.s.needsOf(c.b, p.jobs)
 	return p
+}
+
+// workable drops spans in which no crew works at all: tonight's, or tomorrow's before breakfast.
+func (c *collector) workable(starts []hours.Span) []hours.Span {
+	return slices.DeleteFunc(starts, func(s hours.Span) bool {
+		return !slices.ContainsFunc(c.out.teams, func(t team) bool {
+			return !s.Close.Before(t.span.Open) && !t.span.Close.Add(minutes(t.OvertimeMinutes)).Before(s.Open)
+		})
+	})
 }
 
 // feedOrders gives every order of up to four feeds; of more, only the one given.

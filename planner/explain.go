@@ -1,11 +1,13 @@
 package planner
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"valveround/events"
 	"valveround/geo"
 	"valveround/planner/routing"
 )
@@ -27,6 +29,7 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 		}
 		w.tryRelaxed(s, r, unserved, why)
 	}
+	w.tryOtherDays(unserved, why)
 	for i := range why {
 		if why[i].change == "" {
 			why[i].change = "none of the changes tried fits it beside this plan: hold it to make room, or plan another day"
@@ -256,4 +259,56 @@ func (w *work) lackWords(f routing.PlanFault) string {
 		}
 	}
 	return strings.Join(lacks, "; ")
+}
+
+// otherDays is how many days after this one are tried.
+const otherDays = 5
+
+// tryOtherDays looks for the next day on which the visit could be made by itself.
+func (w *work) tryOtherDays(unserved []routing.VisitIndex, why []because) {
+	for ahead := 1; ahead <= otherDays; ahead++ {
+		wanted := map[string]int{} // first job of the visit → index
+		for i, v := range unserved {
+			if why[i].change == "" {
+				wanted[string(w.stops[v].jobs[0].Job)] = i
+			}
+		}
+		if len(wanted) == 0 {
+			return
+		}
+		w.tryDay(w.r.Date.AddDays(ahead), wanted, why)
+	}
+}
+
+func (w *work) tryDay(date events.Date, wanted map[string]int, why []because) {
+	r := w.r
+	r.Date, r.Previous = date, nil
+	c, err := collect(r.Book, r.Office, date, r.Now, r.Settings)
+	if err != nil {
+		return // the day itself says so when it is planned
+	}
+	c.stops = slices.DeleteFunc(c.stops, func(p stop) bool {
+		return !slices.ContainsFunc(p.jobs, func(j Job) bool { _, ok := wanted[string(j.Job)]; return ok })
+	})
+	other := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}}
+	if other.specify(context.Background()) != nil {
+		return
+	}
+	problem, err := routing.NewProblem(other.spec)
+	if err != nil {
+		return
+	}
+	for v, p := range other.stops {
+		for t := range other.teams {
+			if !problem.Compatible(routing.VisitIndex(v), routing.RouteIndex(t)) {
+				continue
+			}
+			for _, j := range p.jobs {
+				if i, ok := wanted[string(j.Job)]; ok && why[i].change == "" {
+					why[i].change = fmt.Sprintf("by itself it fits on %s %s with %s", date.Weekday(), date, other.teams[t].Name)
+				}
+			}
+			break
+		}
+	}
 }

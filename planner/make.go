@@ -333,6 +333,9 @@ func (w *work) sortLeftOut(list []LeftOut) {
 	})
 }
 
+// mostSlack is the most that is stated as slack: beyond it a visit is simply free.
+const mostSlack = 8 * time.Hour
+
 func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 	route := Route{Crew: t.ID, Date: w.r.Date, Visits: []Visit{}}
 	if !s.Used {
@@ -349,7 +352,7 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 			DriveM: int(x.Metres), DriveS: int(x.Drive), WaitS: int(x.Start - x.Arrive), Hold: p.hold}
 		for _, span := range p.starts {
 			if !arrive.Before(span.Open) && !arrive.After(span.Close) {
-				v.SlackS = int(span.Close.Sub(arrive) / time.Second)
+				v.SlackS = int(min(span.Close.Sub(arrive), mostSlack) / time.Second)
 			}
 		}
 		v.Notes = w.notes(p, v)

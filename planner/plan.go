@@ -53,7 +53,7 @@ type Visit struct {
 	DriveM   int               `json:"drive_m"` // from the stop before, or home
 	DriveS   int               `json:"drive_s"`
 	WaitS    int               `json:"wait_s"`  // at the door before Arrive; zero at the first stop
-	SlackS   int               `json:"slack_s"` // how much later it could begin within the span of its own windows
+	SlackS   int               `json:"slack_s"` // how much later it could begin within the span of its own windows; at most 8 h
 	Hold     bool              `json:"hold,omitempty"`
 	Notes    []string          `json:"notes,omitempty"`
 }

@@ -103,7 +103,7 @@ type ListView struct {
 	Columns   []ColumnView   `json:"columns"`
 	Fields    []FieldView    `json:"fields" doc:"what a column may be"`
 	Saved     bool           `json:"mapping_saved" doc:"the mapping was used before for this purveyor"`
-	Questions []string       `json:"questions,omitempty" doc:"to be answered before the list can be taken in"`
+	Questions []QuestionView `json:"questions,omitempty" doc:"to be answered before the list can be taken in"`
 	Counts    map[string]int `json:"counts"`
 	Rows      []ListRowView  `json:"rows" doc:"at most 500"`
 	Rejected  []FaultView    `json:"rejected"`
@@ -113,12 +113,21 @@ type ListView struct {
 	Taken     bool           `json:"taken"`
 }
 
+// QuestionView is a decision that somebody has to take.
+type QuestionView struct {
+	Key     string   `json:"key"`
+	Text    string   `json:"text"`
+	Columns []int    `json:"columns,omitempty"`
+	Choices []string `json:"choices,omitempty"`
+}
+
 // ColumnView is one column of the list and what it is taken for.
 type ColumnView struct {
 	Index   int      `json:"index"`
 	Header  string   `json:"header"`
 	Field   string   `json:"field,omitempty"`
 	Sure    string   `json:"sure,omitempty" doc:"how sure, in words"`
+	Why     string   `json:"why,omitempty"`
 	Samples []string `json:"samples,omitempty"`
 }
 
@@ -137,6 +146,7 @@ type ListRowView struct {
 	Number   string      `json:"number,omitempty"`
 	Address  string      `json:"address,omitempty"`
 	Due      events.Date `json:"due,omitzero"`
+	Differs  []string    `json:"differs,omitempty" doc:"where list and record disagree; nothing is overwritten"`
 }
 
 // FaultView is something wrong with a file, where, and what to do.
@@ -149,6 +159,7 @@ type FaultView struct {
 	Value    string `json:"value,omitempty"`
 	Problem  string `json:"problem"`
 	WhatToDo string `json:"what_to_do,omitempty"`
+	Question bool   `json:"question,omitempty"`
 }
 
 // MappingRequest changes how columns are read.

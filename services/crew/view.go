@@ -72,6 +72,7 @@ type Stop struct {
 	Feeds       []Feed     `json:"feeds"`
 	Work        []Work     `json:"work"`
 	HereSince   *time.Time `json:"here_since,omitempty"`
+	LeftAt      *time.Time `json:"left_at,omitempty"`
 }
 
 // Contact is whom to call and what that person may do.
@@ -157,6 +158,8 @@ func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 		s.State, _ = words.StateOf(b, r.Crew, visit, v.Date)
 		if site := b.Sites[visit.Site]; site != nil && site.Here != nil && site.Here.Crew == r.Crew {
 			s.HereSince = &site.Here.Since
+		} else if site != nil && site.Gone != nil && site.Gone.Crew == r.Crew && events.DateIn(site.Gone.Since, words.Zone(b, visit.Site)) == v.Date {
+			s.LeftAt = &site.Gone.Since
 		}
 		for _, item := range s.Bring {
 			if !slices.Contains(v.Bring, item) {

@@ -1,0 +1,278 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"time"
+
+	"valveround/events"
+	"valveround/planner"
+	"valveround/planner/check"
+	"valveround/services/demo"
+	"valveround/services/intake"
+	"valveround/services/intake/plain"
+	"valveround/services/intake/sheet"
+)
+
+// source is where a book comes from that no log is kept of: the demo county, or a folder of plain CSV files.
+type source struct {
+	Demo   bool   `help:"Use the invented demo county." xor:"source" required:""`
+	From   string `help:"Use the plain CSV files of a folder." type:"existingdir" xor:"source" required:"" placeholder:"DIR"`
+	Crews  int    `help:"Crews of the demo." default:"8"`
+	Sites  int    `help:"Sites of the demo; it has two and a half assemblies a site." default:"600"`
+	Seed   uint64 `help:"Another seed is another county." default:"1"`
+	Office string `help:"Office of the CSV files." default:"main"`
+}
+
+// options of the demo county as it is on a day.
+func (s source) options(today events.Date) (demo.Options, error) {
+	o := demo.Default()
+	o.Crews, o.Sites, o.Assemblies, o.Seed, o.Today = s.Crews, s.Sites, s.Sites*5/2, s.Seed, today
+	return o, o.Validate()
+}
+
+// loaded is a book and the moment it is looked at.
+type loaded struct {
+	book   *events.Book
+	office events.OfficeID
+	now    time.Time
+}
+
+// load makes the book as it is on the afternoon before the date.
+func (s source) load(date events.Date, errOut io.Writer) (loaded, error) {
+	today := date.AddDays(-1)
+	if s.Demo {
+		o, err := s.options(today)
+		if err != nil {
+			return loaded{}, fmt.Errorf("the demo: %w", err)
+		}
+		fleet := demo.Generate(o)
+		book, err := fleet.Fold()
+		if err != nil {
+			return loaded{}, err
+		}
+		return loaded{book, fleet.Office, afternoon(today, o.Zone)}, nil
+	}
+	if err := events.CheckID(s.Office); err != nil {
+		return loaded{}, fmt.Errorf("--office: %w", err)
+	}
+	fleet, faults, err := plain.ReadFolder(os.DirFS(s.From), sheet.Limits{})
+	if err != nil {
+		return loaded{}, fmt.Errorf("reading %s: %w", s.From, err)
+	}
+	zone := "UTC"
+	if len(fleet.Crews) > 0 && fleet.Crews[0].Zone != "" {
+		zone = fleet.Crews[0].Zone
+	}
+	now := afternoon(today, zone)
+	book, folder, err := intake.FoldFolder(fleet, intake.FolderOptions{Office: events.OfficeID(s.Office), Actor: "import", Happened: now})
+	if err != nil {
+		return loaded{}, err
+	}
+	sayFaults(errOut, append(faults, folder.Faults...))
+	return loaded{book, events.OfficeID(s.Office), now}, nil
+}
+
+// afternoon is three o'clock, when tomorrow is planned.
+func afternoon(day events.Date, zone string) time.Time {
+	loc, err := time.LoadLocation(zone)
+	if err != nil {
+		loc = time.UTC
+	}
+	y, m, d := day.YMD()
+	return time.Date(y, m, d, 15, 0, 0, 0, loc)
+}
+
+func sayFaults(w io.Writer, faults []sheet.Fault) {
+	for _, f := range faults {
+		fmt.Fprintln(w, f)
+	}
+	if len(faults) > 0 {
+		fmt.Fprintf(w, "%d rows or cells need a look; the others were taken.\n", len(faults))
+	}
+}
+
+type planCommand struct {
+	source  `embed:""`
+	Date    string  `help:"Day to plan, as 2026-03-31. Default: tomorrow."`
+	Seconds float64 `help:"How long to search." default:"3"`
+	Search  uint64  `help:"Seed of the search." default:"1"`
+	Out     string  `help:"Save the plan as JSON." type:"path" placeholder:"FILE"`
+}
+
+func (c *planCommand) Run(ctx context.Context, io streams) error {
+	date, err := dateOr(c.Date, events.DateIn(time.Now(), time.Local).AddDays(1))
+	if err != nil {
+		return fmt.Errorf("--date: %w", err)
+	}
+	if !(c.Seconds >= 0 && c.Seconds <= 3600) {
+		return fmt.Errorf("--seconds: %v is outside 0 to 3600", c.Seconds)
+	}
+	began := time.Now()
+	l, err := c.load(date, io.err)
+	if err != nil {
+		return err
+	}
+	loadedIn := time.Since(began)
+	settings := planner.DefaultSettings()
+	planning := time.Now()
+	plan, err := planner.Make(ctx, planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: settings, Seconds: c.Seconds, Seed: c.Search})
+	if err != nil {
+		return err
+	}
+	violations := check.Plan(l.book, plan, settings)
+	took := time.Since(planning)
+	sayPlan(io.out, l.book, plan)
+	fmt.Fprintf(io.out, "read in %.1f s; planned and checked in %.1f s, of which %.1f s were for the search\n", loadedIn.Seconds(), took.Seconds(), c.Seconds)
+	if c.Out != "" {
+		if err := savePlan(c.Out, plan); err != nil {
+			return err
+		}
+		fmt.Fprintln(io.out, "saved as", c.Out)
+	}
+	return sayViolations(io, violations)
+}
+
+func dateOr(text string, otherwise events.Date) (events.Date, error) {
+	if text == "" {
+		return otherwise, nil
+	}
+	return events.ParseDate(text)
+}
+
+// savePlan writes the file whole or not at all.
+func savePlan(path string, plan planner.Plan) error {
+	temporary := path + ".part"
+	f, err := os.Create(temporary)
+	if err != nil {
+		return fmt.Errorf("saving the plan: %w", err)
+	}
+	err = errors.Join(plan.Write(f), f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(temporary, path)
+	}
+	if err != nil {
+		return errors.Join(fmt.Errorf("saving the plan as %s: %w", path, err), os.Remove(temporary))
+	}
+	return nil
+}
+
+// sayPlan prints the plan for a person: routes, what is left out by reason, the money part by part.
+func sayPlan(w io.Writer, b *events.Book, p planner.Plan) {
+	fmt.Fprintf(w, "Plan for %s %s\n", p.Date.Weekday(), p.Date)
+	for _, line := range p.Settings.Describe() {
+		fmt.Fprintln(w, " ", line)
+	}
+	jobs, drive := 0, 0
+	for _, r := range p.Routes {
+		sayRoute(w, b, r)
+		drive += r.HomeS
+		for _, v := range r.Visits {
+			jobs += len(v.Jobs)
+			drive += v.DriveS
+		}
+	}
+	fmt.Fprintf(w, "%d jobs planned, %d left out, %d h %02d min driving\n", jobs, len(p.LeftOut), drive/3600, drive/60%60)
+	counts := map[string]int{}
+	for _, l := range p.LeftOut {
+		counts[l.Rule]++
+	}
+	for _, rule := range slices.Sorted(keys(counts)) {
+		fmt.Fprintf(w, "  left out, %s: %d\n", rule, counts[rule])
+	}
+	for _, part := range []struct {
+		name string
+		cost planner.MicroUSD
+	}{{"distance", p.Cost.Distance}, {"hours", p.Cost.Hours}, {"overtime", p.Cost.Overtime}, {"work left out", p.Cost.LeftOut},
+		{"changes", p.Cost.Change}, {"total", p.Cost.Total}} {
+		fmt.Fprintf(w, "  %-14s %10.2f USD\n", part.name, part.cost.USD())
+	}
+}
+
+func keys(m map[string]int) func(func(string) bool) {
+	return func(yield func(string) bool) {
+		for k := range m {
+			if !yield(k) {
+				return
+			}
+		}
+	}
+}
+
+func sayRoute(w io.Writer, b *events.Book, r planner.Route) {
+	name := string(r.Crew)
+	if c := b.Crews[r.Crew]; c != nil {
+		name = c.Name
+	}
+	if len(r.Visits) == 0 {
+		fmt.Fprintf(w, "%s: no visits\n", name)
+		return
+	}
+	fmt.Fprintf(w, "%s: %s to %s, %d visits\n", name, r.Start.Format("15:04"), r.End.Format("15:04"), len(r.Visits))
+	for i, v := range r.Visits {
+		off := ""
+		for _, x := range v.WaterOff {
+			off += fmt.Sprintf(", water off %s to %s", x.From.Format("15:04"), x.To.Format("15:04"))
+		}
+		fmt.Fprintf(w, "  %2d. %s to %s  %s (%d jobs%s)\n", i+1, v.Arrive.Format("15:04"), v.Leave.Format("15:04"), b.Sites[v.Site].Name, len(v.Jobs), off)
+	}
+}
+
+type checkCommand struct {
+	source `embed:""`
+	Plan   string `arg:"" help:"Plan saved by the plan command." type:"existingfile"`
+}
+
+func (c *checkCommand) Run(io streams) error {
+	f, err := os.Open(c.Plan)
+	if err != nil {
+		return err
+	}
+	plan, err := planner.ReadPlan(f)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return fmt.Errorf("%s: %w", c.Plan, describeJSON(err))
+	}
+	if plan.Date.IsZero() {
+		return fmt.Errorf("%s: the plan does not say its date", c.Plan)
+	}
+	l, err := c.load(plan.Date, io.err)
+	if err != nil {
+		return err
+	}
+	if plan.Office != l.office {
+		return fmt.Errorf("%s: the plan is of office %q, not %q", c.Plan, plan.Office, l.office)
+	}
+	if err := sayViolations(io, check.Plan(l.book, plan, planner.DefaultSettings())); err != nil {
+		return err
+	}
+	fmt.Fprintf(io.out, "The plan for %s keeps every rule: %d routes, %d jobs left out with a reason.\n", plan.Date, len(plan.Routes), len(plan.LeftOut))
+	return nil
+}
+
+func describeJSON(err error) error {
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		return fmt.Errorf("not JSON at byte %d: %w", syntax.Offset, err)
+	case errors.As(err, &kind):
+		return fmt.Errorf("field %s, byte %d: a %s is not what belongs there", kind.Field, kind.Offset, kind.Value)
+	}
+	return err
+}
+
+func sayViolations(io streams, violations []check.Violation) error {
+	for _, v := range violations {
+		fmt.Fprintf(io.err, "refused, %s\n", v)
+	}
+	if len(violations) > 0 {
+		fmt.Fprintf(io.err, "The plan breaks %d rules and must not be sent out.\n", len(violations))
+		return errSaid
+	}
+	return nil
+}

@@ -1,0 +1,54 @@
+package console
+
+import (
+	"context"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"valveround/events"
+	"valveround/planner"
+	"valveround/services/backlog"
+)
+
+func (s *Server) backlogRoutes() {
+	huma.Register(s.api, huma.Operation{OperationID: "backlog", Method: http.MethodGet, Path: "/api/backlog", Summary: "Failures by days left to their deadlines"},
+		func(context.Context, *struct{}) (*reply[backlog.View], error) {
+			b := s.cfg.Keeper.Book()
+			return answer(backlog.Of(b, s.cfg.Office, s.cfg.Now(), s.cfg.Dispatch.Settings(), s.proposals())), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "history", Method: http.MethodGet, Path: "/api/assemblies/{id}/history",
+		Summary: "How an assembly came to be where it is"},
+		func(ctx context.Context, in *struct {
+			ID string `path:"id"`
+		}) (*reply[backlog.HistoryView], error) {
+			b := s.cfg.Keeper.Book()
+			id := events.AssemblyID(in.ID)
+			if b.Assemblies[id] == nil {
+				return nil, huma.Error404NotFound("There is no assembly " + in.ID + " on record.")
+			}
+			v, err := backlog.History(ctx, s.cfg.Log, b, s.cfg.People, id)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(v), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "left-off", Method: http.MethodGet, Path: "/api/left-off", Summary: "What is shut, partly open or impaired"},
+		func(context.Context, *struct{}) (*reply[backlog.LeftOff], error) {
+			return answer(backlog.LeftOffTonight(s.cfg.Keeper.Book(), s.cfg.Office, s.cfg.Now())), nil
+		})
+}
+
+// proposals are the plans that are not sent out, for the next days.
+func (s *Server) proposals() []planner.Plan {
+	var plans []planner.Plan
+	today := events.DateIn(s.cfg.Now(), s.cfg.Zone)
+	for ahead := range 15 {
+		if p := s.cfg.Dispatch.Proposal(today.AddDays(ahead)); p.Plan != nil {
+			plans = append(plans, *p.Plan)
+		}
+	}
+	return plans
+}
