@@ -35,6 +35,9 @@ type mark struct {
 	Created time.Time `json:"created"` // of the stream, by the server's clock
 }
 
+// unfinished: the log was being made when the process ended. Nothing was ever written to it.
+func (m *mark) unfinished() bool { return m.Created.IsZero() }
+
 // folder is a locked store folder.
 type folder struct {
 	path string

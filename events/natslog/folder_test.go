@@ -147,6 +147,19 @@ func TestStartCutShortIsFinished(t *testing.T) {
 		}
 		appendSome(t, openStore(t, natslog.Config{Dir: dir}), 1)
 	})
+	t.Run("while the server's folder was made", func(t *testing.T) {
+		dir := t.TempDir()
+		unfinished(t, dir)
+		half, _ := filled(t)
+		stream := filepath.Join(half, "nats", "jetstream", "$G", "streams", "valveround-events")
+		if err := errors.Join(os.Remove(filepath.Join(stream, "meta.sum")), os.Rename(filepath.Join(half, "nats"), filepath.Join(dir, "nats.new"))); err != nil {
+			t.Fatal(err)
+		}
+		store := openStore(t, natslog.Config{Dir: dir})
+		appendSome(t, store, 1)
+		store = reopened(t, store, dir)
+		appendSome(t, store, 1)
+	})
 	t.Run("after the stream was made", func(t *testing.T) {
 		dir := t.TempDir()
 		store := openStore(t, natslog.Config{Dir: dir})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -129,7 +130,12 @@ func Open(ctx context.Context, cfg Config) (_ *Store, err error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.connect(); err != nil {
+	if s.cfg.URL == "" {
+		if err := s.startServer(ctx, known); err != nil {
+			return nil, err
+		}
+	}
+	if s.conn, s.js, err = connect(s.cfg, s.server); err != nil {
 		return nil, err
 	}
 	if err := s.openStreams(ctx, known); err != nil {
@@ -149,8 +155,15 @@ func (s *Store) openFolder() (known *mark, err error) {
 	if s.folder, err = openFolder(s.cfg.Dir); err != nil {
 		return nil, err
 	}
-	if known, err = s.folder.mark(); err != nil || known == nil {
+	if known, err = s.folder.mark(); err != nil {
 		return nil, err
+	}
+	if known == nil {
+		if s.cfg.URL != "" {
+			return nil, nil
+		}
+		// Before the server puts its files into the folder, for a start cut short is finished only in a marked one.
+		return &mark{}, s.writeMark(time.Time{})
 	}
 	if known.Kind != s.cfg.kind() {
 		return nil, fmt.Errorf("store folder %s is marked %s and a %s log was asked for: %w; move by backup and restore into a new folder",
@@ -159,44 +172,85 @@ func (s *Store) openFolder() (known *mark, err error) {
 	return known, nil
 }
 
-// connect reaches the server: its own, or the cluster.
-func (s *Store) connect() (err error) {
-	address := s.cfg.URL
-	options := []nats.Option{
-		nats.Name("valveround"), nats.Timeout(s.cfg.Timeout), nats.MaxReconnects(-1),
-		nats.DisconnectErrHandler(func(_ *nats.Conn, err error) {
-			if err != nil {
-				s.log.Warn("lost the connection to the event log", zap.Error(err))
-			}
-		}),
-		nats.ReconnectHandler(func(*nats.Conn) { s.log.Info("connected to the event log again") }),
-		nats.ErrorHandler(func(_ *nats.Conn, _ *nats.Subscription, err error) {
-			s.log.Warn("the connection to the event log reports a fault", zap.Error(err))
-		}),
-	}
-	if s.cfg.URL == "" {
-		if s.server, err = startServer(s.folder.file(serverFolder), s.cfg); err != nil {
+// startServer starts the embedded server, after making its folder if the store is new.
+func (s *Store) startServer(ctx context.Context, known *mark) (err error) {
+	dir := s.folder.file(serverFolder)
+	if _, err := os.Stat(dir); errors.Is(err, os.ErrNotExist) && known.unfinished() {
+		if err := makeServerFolder(ctx, s.folder, s.cfg); err != nil {
 			return err
 		}
-		options = append(options, nats.InProcessServer(s.server))
 	}
-	if s.cfg.Credentials != "" {
-		options = append(options, nats.UserCredentials(s.cfg.Credentials))
+	s.server, err = startServer(dir, s.cfg)
+	return err
+}
+
+// makeServerFolder makes the streams in a folder aside, which takes its place only when it is whole. A server that is
+// killed while it makes a stream leaves one behind that works at the next start and is gone at the one after
+// (its settings without their checksum), with all that was written meanwhile.
+func makeServerFolder(ctx context.Context, f *folder, cfg Config) error {
+	aside := f.file(serverFolder + ".new")
+	if err := os.RemoveAll(aside); err != nil { // of an earlier start cut short; nothing was ever written there
+		return fmt.Errorf("make the event log: %w", err)
 	}
-	if s.cfg.RootCA != "" {
-		options = append(options, nats.RootCAs(s.cfg.RootCA))
-	}
-	if s.conn, err = nats.Connect(address, options...); err != nil {
-		return fmt.Errorf("connect to the event log: %w", err)
-	}
-	if err := checkServer(s.conn.ConnectedServerVersion(), s.conn.MaxPayload(), s.cfg.MaxPayload); err != nil {
+	server, err := startServer(aside, cfg)
+	if err != nil {
 		return err
 	}
-	s.js, err = jetstream.New(s.conn, jetstream.WithDefaultTimeout(s.cfg.Timeout))
+	conn, js, err := connect(cfg, server)
+	if err == nil {
+		_, err = createStreams(ctx, js, cfg)
+		conn.Close()
+	}
+	server.Shutdown()
+	server.WaitForShutdown()
+	if err == nil {
+		err = os.Rename(aside, f.file(serverFolder))
+	}
+	if err == nil {
+		err = syncFolder(f.path)
+	}
 	if err != nil {
-		return fmt.Errorf("connect to the event log: %w", err)
+		return fmt.Errorf("make the event log: %w", err)
 	}
 	return nil
+}
+
+// connect reaches the server: the one in this process if there is one, else the cluster.
+func connect(cfg Config, inProcess *server.Server) (*nats.Conn, jetstream.JetStream, error) {
+	options := []nats.Option{
+		nats.Name("valveround"), nats.Timeout(cfg.Timeout), nats.MaxReconnects(-1),
+		nats.DisconnectErrHandler(func(_ *nats.Conn, err error) {
+			if err != nil {
+				cfg.Logger.Warn("lost the connection to the event log", zap.Error(err))
+			}
+		}),
+		nats.ReconnectHandler(func(*nats.Conn) { cfg.Logger.Info("connected to the event log again") }),
+		nats.ErrorHandler(func(_ *nats.Conn, _ *nats.Subscription, err error) {
+			cfg.Logger.Warn("the connection to the event log reports a fault", zap.Error(err))
+		}),
+	}
+	if inProcess != nil {
+		options = append(options, nats.InProcessServer(inProcess))
+	}
+	if cfg.Credentials != "" {
+		options = append(options, nats.UserCredentials(cfg.Credentials))
+	}
+	if cfg.RootCA != "" {
+		options = append(options, nats.RootCAs(cfg.RootCA))
+	}
+	conn, err := nats.Connect(cfg.URL, options...)
+	if err != nil {
+		return nil, nil, fmt.Errorf("connect to the event log: %w", err)
+	}
+	js, err := jetstream.New(conn, jetstream.WithDefaultTimeout(cfg.Timeout))
+	if err == nil {
+		err = checkServer(conn.ConnectedServerVersion(), conn.MaxPayload(), cfg.MaxPayload)
+	}
+	if err != nil {
+		conn.Close()
+		return nil, nil, fmt.Errorf("connect to the event log: %w", err)
+	}
+	return conn, js, nil
 }
 
 // checkServer refuses a server before 2.14.4, which wrongly refused batches over several entities, and one that
@@ -215,15 +269,18 @@ func checkServer(version string, serverMax int64, ourMax int) error {
 	return nil
 }
 
-// openStreams finds the streams, or makes them where that is allowed.
+// openStreams finds the streams. In a cluster it makes them if it was asked to; the embedded server's were made with
+// its folder.
 func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	ctx, cancel := s.deadline(ctx)
 	defer cancel()
 	var err error
 	s.stream, err = s.js.Stream(ctx, streamName)
 	switch {
+	case errors.Is(err, jetstream.ErrStreamNotFound) && s.cfg.URL != "" && s.cfg.Create && (known == nil || known.unfinished()):
+		err = s.createInCluster(ctx)
 	case errors.Is(err, jetstream.ErrStreamNotFound):
-		err = s.createStreams(ctx, known)
+		err = s.noLog(known)
 	case err != nil:
 		err = fmt.Errorf("open the event log: %w", err)
 	default:
@@ -239,33 +296,39 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	return nil
 }
 
-// createStreams makes the log, if it may be made here.
-func (s *Store) createStreams(ctx context.Context, known *mark) error {
-	fresh := s.folder != nil && known == nil || known != nil && known.Created.IsZero()
-	allowed := s.cfg.Create && (known == nil || fresh) || s.cfg.URL == "" && fresh
-	if !allowed {
-		where := "the cluster " + s.cfg.URL
-		if s.cfg.URL == "" {
-			where = "the store folder " + s.cfg.Dir
-		}
-		if known != nil && !known.Created.IsZero() {
-			return fmt.Errorf("%s had an event log made %s, and it is gone: %w; restore a backup into a new folder",
-				where, known.Created.Format(time.RFC3339), ErrNoLog)
-		}
+// noLog says that the event stream is not there, and whether it ever was.
+func (s *Store) noLog(known *mark) error {
+	where := "the cluster " + s.cfg.URL
+	if s.cfg.URL == "" {
+		where = "the store folder " + s.cfg.Dir
+	}
+	if known == nil || known.unfinished() {
 		return fmt.Errorf("%s: %w; make one with init", where, ErrNoLog)
 	}
+	return fmt.Errorf("%s had an event log made %s, and it is gone: %w; restore a backup into a new folder",
+		where, known.Created.Format(time.RFC3339), ErrNoLog)
+}
+
+func (s *Store) createInCluster(ctx context.Context) (err error) {
 	if err := s.writeMark(time.Time{}); err != nil {
 		return err
 	}
-	// The people's stream first: once the event stream is there, everything is.
-	if _, err := s.js.CreateStream(ctx, peopleStreamConfig(s.cfg.Replicas)); err != nil {
-		return fmt.Errorf("make the store of personal details: %w", err)
-	}
-	var err error
-	if s.stream, err = s.js.CreateStream(ctx, eventStream(s.cfg.Replicas, s.cfg.MaxPayload)); err != nil {
-		return fmt.Errorf("make the event log: %w", err)
+	if s.stream, err = createStreams(ctx, s.js, s.cfg); err != nil {
+		return err
 	}
 	return s.writeMark(s.stream.CachedInfo().Created)
+}
+
+// createStreams makes both streams, that of the people first: once the event stream is there, everything is.
+func createStreams(ctx context.Context, js jetstream.JetStream, cfg Config) (jetstream.Stream, error) {
+	if _, err := js.CreateStream(ctx, peopleStreamConfig(cfg.Replicas)); err != nil {
+		return nil, fmt.Errorf("make the store of personal details: %w", err)
+	}
+	stream, err := js.CreateStream(ctx, eventStream(cfg.Replicas, cfg.MaxPayload))
+	if err != nil {
+		return nil, fmt.Errorf("make the event log: %w", err)
+	}
+	return stream, nil
 }
 
 // adoptStream checks that the stream found is ours and the one the folder knows.
@@ -275,8 +338,8 @@ func (s *Store) adoptStream(known *mark) error {
 		return err
 	}
 	switch {
-	case known != nil && known.Created.IsZero(): // a start cut short after the stream was made
-		if info.State.LastSeq > 0 {
+	case known != nil && known.unfinished(): // a start cut short after the stream was made
+		if s.cfg.URL == "" && info.State.LastSeq > 0 {
 			return fmt.Errorf("store folder %s: its log was never finished but holds %d records: %w", s.cfg.Dir, info.State.LastSeq, ErrOtherLog)
 		}
 		return s.writeMark(info.Created)

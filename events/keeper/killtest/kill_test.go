@@ -39,7 +39,7 @@ func TestNothingAcknowledgedIsLost(t *testing.T) {
 	for left := rounds(t); left > 0; left -= roundsPerFolder {
 		f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
 		for round := range min(left, roundsPerFolder) {
-			f.killRound(t)
+			f.killRound(t, rand.IntN(6) == 0)
 			if round%3 == 2 { // else the next child opens what the kill left
 				f.check(t)
 			}
@@ -53,6 +53,21 @@ func TestNothingAcknowledgedIsLost(t *testing.T) {
 	}
 	t.Logf("%d kills, %d of them at start: %d commands acknowledged, none lost; %d records, %d unacknowledged commands stored whole",
 		all.kills, all.early, all.acked, all.records, all.unasked)
+}
+
+// A log that is being made when the process dies is made anew, or is whole: never one that works once and is gone after.
+func TestKilledWhileTheLogIsMade(t *testing.T) {
+	for range max(3, rounds(t)/4) {
+		f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
+		for range 1 + rand.IntN(3) {
+			f.killRound(t, true)
+		}
+		f.killRound(t, false)
+		f.check(t)
+		if t.Failed() {
+			return
+		}
+	}
 }
 
 type totals struct {
@@ -78,8 +93,8 @@ type folder struct {
 	records uint64
 }
 
-// killRound starts a child, kills it at a random moment and keeps what it had acknowledged.
-func (f *folder) killRound(t *testing.T) {
+// killRound starts a child, kills it at a random moment, while it starts or later, and keeps what it had acknowledged.
+func (f *folder) killRound(t *testing.T, early bool) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
 	cmd.Env = append(os.Environ(), childFolder+"="+f.path)
@@ -100,7 +115,7 @@ func (f *folder) killRound(t *testing.T) {
 	ready, said := make(chan struct{}), make(chan []events.CommandID)
 	go listen(out, ready, said)
 
-	if rand.IntN(6) == 0 { // while it starts
+	if early {
 		time.Sleep(time.Duration(rand.IntN(150)) * time.Millisecond)
 		f.early++
 	} else {
