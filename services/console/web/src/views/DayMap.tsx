@@ -4,6 +4,7 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Day, Position } from "../types";
 import { crewMark } from "../ui/crewmarks";
 import { words } from "../words";
+import { towns } from "./towns";
 
 const at = (p: Position): L.LatLngTuple => [p.lat, p.lon];
 
@@ -72,26 +73,11 @@ function draw(layer: L.LayerGroup, day: Day, chosen: string | null, choose: (vis
     badge(at(item.site.position), "", "out").bindTooltip(`${words.tomorrow.leftOut}: ${item.site.name}`).addTo(layer);
     points.push(at(item.site.position));
   }
-  towns(day).forEach(({ name, where }) => {
-    L.marker(where, { icon: L.divIcon({ className: "area", html: name, iconSize: [140, 16] }), interactive: false, keyboard: false, zIndexOffset: -1000 }).addTo(layer);
+  towns(day).forEach(({ name, middle }) => {
+    L.marker(at(middle), { icon: L.divIcon({ className: "area", html: name, iconSize: [140, 16] }), interactive: false, keyboard: false, zIndexOffset: -1000 }).addTo(layer);
   });
   return points;
 }
-
-/** The towns, each named at the middle of its sites. */
-function towns(day: Day): { name: string; where: L.LatLngTuple }[] {
-  const sites = [...(day.routes ?? []).flatMap((r) => (r.visits ?? []).map((v) => v.site)), ...(day.left_out ?? []).map((l) => l.site)];
-  const groups = new Map<string, Position[]>();
-  for (const site of sites) {
-    const name = townOf(site.address ?? "");
-    if (name && site.position) groups.set(name, [...(groups.get(name) ?? []), site.position]);
-  }
-  const mean = (xs: number[]) => xs.reduce((a, b) => a + b, 0) / xs.length;
-  return [...groups].map(([name, ps]) => ({ name, where: [mean(ps.map((p) => p.lat)), mean(ps.map((p) => p.lon))] }));
-}
-
-/** What follows the last comma of an address, without its postal code. */
-export const townOf = (address: string) => (address.includes(",") ? address.slice(address.lastIndexOf(",") + 1).replace(/[\d-]+$/, "").trim() : "");
 
 function badge(where: L.LatLngTuple, text: string, kind: string, colour?: string): L.Marker {
   const size: L.PointTuple = kind === "out" ? [14, 14] : [Math.max(24, text.length * 9 + 8), 24];

@@ -38,6 +38,19 @@ export function Routes(props: { day: Day; actions: VisitActions } & Choosing) {
   );
 }
 
+/** The visit chosen in a picture, right under it, with its menu. */
+export function ChosenVisit(props: { day: Day; actions: VisitActions } & Choosing) {
+  const route = props.day.routes?.find((r) => r.visits?.some((v) => v.key === props.chosen));
+  const visit = route?.visits?.find((v) => v.key === props.chosen);
+  if (!route || !visit) return null;
+  return (
+    <section class="chosen-visit" aria-label={words.tomorrow.chosen}>
+      <p class="small soft">{words.tomorrow.chosenOf(route.crew.letter, route.crew.name)} <button type="button" class="text" onClick={() => props.choose(null)}>{words.tomorrow.unchoose}</button></p>
+      <ol class="stops"><Stop visit={visit} route={route} {...props} chosen={null} /></ol>
+    </section>
+  );
+}
+
 function RouteHead(props: { crew: Crew; date: string; line: string }) {
   return (
     <h3 id={`crew-${props.crew.id}`}>

@@ -1,5 +1,6 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
+import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
 import { addDays, clock, count, dayName, daysLeft, duration } from "../time";
@@ -9,7 +10,7 @@ import { words } from "../words";
 import { DayMap } from "./DayMap";
 import { DayPicture } from "./DayPicture";
 import { Planning } from "./Planning";
-import { jobLine, Routes, type VisitActions } from "./Routes";
+import { ChosenVisit, jobLine, Routes, type VisitActions } from "./Routes";
 
 /** What the page can ask the server to do; each answer is the day as it then is. */
 type Act = (action: () => Promise<Day>) => void;
@@ -19,6 +20,16 @@ export function Tomorrow(props: { office: Office; date: string; chosen: string |
   const { office, date } = props;
   const loaded = useLoaded(`day ${date}`, ["day", "assembly", "site", "feed", "crew", "gauge", "kit"], () => api.day(date), date);
   const [refused, setRefused] = useState<string[] | null>(null);
+
+  // The end of planning is told by the stream; asking now and then as well
+  // covers a stream that is down.
+  const planning = loaded.data?.status === "planning";
+  useEffect(() => {
+    if (!planning) return;
+    const timer = setInterval(loaded.again, 4000);
+    const stop = onProgress(date, (progress) => progress.step === "done" && loaded.again());
+    return () => { clearInterval(timer); stop(); };
+  }, [planning, date, loaded.again]);
 
   const act: Act = (action) => {
     setRefused(null);
@@ -75,6 +86,7 @@ export function DayPage(props: {
         <>
           <h2>{words.tomorrow.day}</h2>
           <DayPicture day={day} chosen={props.chosen} choose={props.choose} />
+          <ChosenVisit day={day} chosen={props.chosen} choose={props.choose} actions={props.actions} />
           <div class="two">
             <section><h2>{words.tomorrow.mapTitle}</h2><DayMap day={day} chosen={props.chosen} choose={props.choose} /></section>
             <section><h2>{words.tomorrow.leftOut}</h2><LeftOutList day={day} act={act} /></section>

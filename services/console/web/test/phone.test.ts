@@ -1,0 +1,93 @@
+import { describe, expect, it } from "vitest";
+import { emptyDraft, emptyReading, missing, readingsOf, testsOf, type Draft } from "../src/crew/draft";
+import { nextStop, unfinished, withTaps } from "../src/crew/local";
+import { crewDay } from "../src/fixtures";
+import type { Item, ItemState } from "../src/outbox";
+import type { CrewDay, FieldRequest, Stop } from "../src/types";
+
+const fresh: CrewDay = {
+  ...crewDay,
+  stops: crewDay.stops!.slice(0, 2).map((s): Stop => ({
+    ...s, here_since: undefined, left_at: undefined,
+    feeds: s.feeds!.map((f) => ({ ...f, dry_since: undefined, as_left: "in service" })), work: s.work!.map((w) => ({ ...w, outcome: undefined })),
+  })),
+};
+const stop = fresh.stops![0]!;
+const feed = stop.feeds![0]!.id;
+const job = stop.work![0]!;
+
+let minute = 0;
+const tapped = (what: Partial<FieldRequest> & Pick<FieldRequest, "kind">, state: ItemState = "waiting"): Item => ({
+  state, label: what.kind,
+  request: { command_id: "0", happened: new Date(Date.UTC(2026, 2, 3, 12, minute++)).toISOString(), crew: fresh.crew.id, day: fresh.date, site: stop.site.id, ...what },
+});
+const first = (items: Item[]) => withTaps(fresh, items).stops![0]!;
+
+describe("the day with its taps", () => {
+  it("shows an arrival at once and asks anew how feeds are left", () => {
+    const after = first([tapped({ kind: "arrive" })]);
+    expect(after.here_since).toBeTruthy();
+    expect(unfinished(after)).toMatchObject({ dry: [], notLeft: [{ id: feed }], work: [{ job: job.job }] });
+  });
+
+  it("follows the water off and on", () => {
+    const off = tapped({ kind: "shut-off", feed });
+    expect(first([off]).feeds![0]!.dry_since).toBe(off.request.happened);
+    expect(first([off, tapped({ kind: "restore", feed })]).feeds![0]!.dry_since).toBeUndefined();
+  });
+
+  it("has nothing open when all is done, and goes on to the next stop", () => {
+    const done = [
+      tapped({ kind: "arrive" }), tapped({ kind: "shut-off", feed }), tapped({ kind: "restore", feed }),
+      ...stop.work!.map((w) => tapped({ kind: "finish-job", assembly: w.assembly, job: w.job, outcome: "passed" })),
+      tapped({ kind: "leave-feed", feed, condition: { service: "in-service", valves: [] } }),
+    ];
+    expect(unfinished(first(done))).toEqual({ dry: [], notLeft: [], work: [] });
+    expect(nextStop(withTaps(fresh, [...done, tapped({ kind: "leave" })]))!.key).toBe(fresh.stops![1]!.key);
+  });
+
+  it("marks every open job of a stop without access, and leaves those with an outcome", () => {
+    const after = first([tapped({ kind: "no-access" })]);
+    expect(after.work!.every((w) => w.outcome === "no-access")).toBe(true);
+    expect(after.left_at).toBeTruthy();
+  });
+
+  it("shows nothing of what was refused, of another day or of another crew", () => {
+    expect(first([tapped({ kind: "arrive" }, "refused"), tapped({ kind: "arrive", day: "2026-03-04" }), tapped({ kind: "arrive", crew: "other" })]).here_since).toBeUndefined();
+  });
+});
+
+describe("a form", () => {
+  const rp = crewDay.stops![1]!.work![1]!;
+  const typed = (component: string, number: string, result: "" | "held" = "") => ({ [`main ${component}`]: { ...emptyReading(component), number, result } });
+  const read = { ...typed("relief", "2,6"), ...typed("check-1", "5.2"), ...typed("check-2", "", "held") };
+  const draft: Draft = { ...emptyDraft, gauge: "g1", tester: "p1", procedure: "USC 10th", initial: read, outcome: "passed" };
+
+  it("keeps the digits as typed, a comma for a point, and no reading where none was typed", () => {
+    expect(readingsOf(rp.components!, read, "initial")).toEqual([
+      { part: "main", component: "relief", phase: "initial", number: "2.6", unit: "psid" },
+      { part: "main", component: "check-1", phase: "initial", number: "5.2", unit: "psid" },
+      { part: "main", component: "check-2", phase: "initial", result: "held" },
+    ]);
+    expect(readingsOf(rp.components!, {}, "initial")).toEqual([]);
+  });
+
+  it("is the tester's verdict: what was found failed even when it passed after repair", () => {
+    const repaired: Draft = { ...draft, outcome: "repaired-and-passed", repaired: true, final: read };
+    const { initial, final } = testsOf(repaired, rp, "2026-03-03T12:00:00Z");
+    expect(initial).toMatchObject({ says: "fail", gauge: "g1" });
+    expect(final).toMatchObject({ says: "pass" });
+    expect(final!.readings.every((r) => r.phase === "final")).toBe(true);
+  });
+
+  it.each<[string, Partial<Draft>, string[]]>([
+    ["nothing chosen", { outcome: "" }, ["outcome"]],
+    ["a test without gauge", { gauge: "" }, ["gauge"]],
+    ["a test without tester", { tester: "" }, ["tester"]],
+    ["could not test, no reason", { outcome: "could-not-test", gauge: "" }, ["why"]],
+    ["replaced without serial", { outcome: "replaced" }, ["serial"]],
+    ["wrong type, not said which", { outcome: "wrong-type" }, ["seen"]],
+    ["no access", { outcome: "no-access", gauge: "", tester: "" }, []],
+    ["complete", {}, []],
+  ])("%s", (_, part, lacks) => expect(missing({ ...draft, ...part })).toEqual(lacks));
+});
