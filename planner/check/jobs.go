@@ -30,7 +30,8 @@ func (c *checker) checkJob(v *openVisit, j openJob) {
 	if job.Standing != events.Ours {
 		add(RuleStanding, "Job %s at %s is not known to be ours: %s.", id, c.siteName(v.Site), job.Standing)
 	}
-	if job.Dispatched != nil && job.Dispatched.Date != c.plan.Date {
+	if out := job.Dispatched; out != nil && out.Date != c.plan.Date && !out.Date.Before(dateIn(c.plan.MadeAt, c.plan.MadeAt.Location())) {
+		// What a day that is past left undone may be planned again.
 		add(RuleDispatched, "Job %s at %s is out with %s already.", id, c.siteName(v.Site), job.Dispatched.Date)
 	}
 	if j.Work != planner.RepairWork && c.plan.Date.Before(job.Earliest) {

@@ -52,10 +52,15 @@ func (c *checker) checkRights(v *openVisit, j openJob) {
 	}
 }
 
-// checkRegistration wants one person who is both certified and registered.
+// checkRegistration wants one person who is both certified and registered. What a purveyor that the book does not know
+// requires is not known either, so nobody may work for it.
 func (c *checker) checkRegistration(v *openVisit, j openJob) {
 	purveyor := c.book.Purveyors[j.Assembly.Purveyor]
-	if purveyor == nil || !purveyor.RegistrationRequired || !c.anyHolds(v.route.crew, events.TesterCertificate) {
+	if purveyor == nil {
+		c.addJob(RuleRegistration, v, j.said.Job, "The purveyor of assembly %s, %q, is not known, nor whom it lets work.", j.said.Assembly, j.Assembly.Purveyor)
+		return
+	}
+	if !purveyor.RegistrationRequired || !c.anyHolds(v.route.crew, events.TesterCertificate) {
 		return
 	}
 	for _, p := range c.people(v.route.crew) {

@@ -99,6 +99,7 @@ func TestEachRule(t *testing.T) {
 			f.book.Crews["b"].People = []events.PersonID{"di", "ed"}
 			f.book.People["ed"].Registrations = []events.Registration{{Purveyor: "water", Until: until}}
 		}},
+		{"purveyor not known", check.RuleRegistration, func(f *fixture) { f.book.Assemblies["y1"].Purveyor = "sea" }},
 		{"gauge due on its anniversary", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].CertifiedUntil = day }},
 		{"gauge dropped", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].Dropped = "fell" }},
 		{"gauge of non-potable water", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].Potable = false }},
@@ -163,6 +164,7 @@ func TestEachRule(t *testing.T) {
 		{"test of what failed", check.RuleWork, func(f *fixture) { f.visitTo("plant").Jobs[1].Work = planner.TestWork }},
 		{"needs no visit", check.RuleWork, func(f *fixture) { job(f, "y1").Stage = events.StagePassed }},
 		{"out with another day", check.RuleDispatched, func(f *fixture) { job(f, "y1").Dispatched = &events.Dispatched{Date: day.AddDays(1)} }},
+		{"out with the day on which the plan is made", check.RuleDispatched, func(f *fixture) { job(f, "y1").Dispatched = &events.Dispatched{Date: day.AddDays(-4)} }},
 		{"distance cheaper", check.RuleCost, func(f *fixture) { f.plan.Cost.Distance--; f.plan.Cost.Total-- }},
 		{"does not add up", check.RuleCost, func(f *fixture) { f.plan.Cost.Total++ }},
 		{"negative change", check.RuleCost, func(f *fixture) { f.plan.Cost.Change--; f.plan.Cost.Total-- }},
@@ -245,6 +247,9 @@ func TestAllowed(t *testing.T) {
 		}},
 		{"plan made on the last day for notice", func(f *fixture) { f.plan.MadeAt = atOn(day.AddDays(-3), "23:59:59") }},
 		{"dispatched on this very day", func(f *fixture) { f.book.Assemblies["y1"].Jobs[0].Dispatched = &events.Dispatched{Date: day} }},
+		{"left undone by a day that is past", func(f *fixture) {
+			f.book.Assemblies["y1"].Jobs[0].Dispatched = &events.Dispatched{Date: day.AddDays(-5)}
+		}},
 		{"wish kept", func(f *fixture) {
 			f.book.Days[events.Entity{Office: office, Kind: events.KindDay, ID: day.String()}] = &events.Day{Office: office, Date: day,
 				Wishes: []events.Wish{{Site: "yard", Crew: "b"}, {Site: "hospital", Feed: "west", Out: true, Why: "ward asks"}}}

@@ -63,16 +63,13 @@ func (c *checker) sayWindow(v *openVisit, i int, window []hours.Span, loc *time.
 		crew, site, c.clockTime(v.Arrive, loc), c.feedName(off.Feed), c.clockTime(off.From, loc), c.clockTime(off.To, loc), c.spansOf(window, loc))
 }
 
-// mostSlack is the most that a plan states as slack.
-const mostSlack = 8 * time.Hour
-
 // checkSlack wants the time by which the visit could begin later without leaving the spans it is in.
 func (c *checker) checkSlack(v *openVisit, starts []reckon.Interval) {
 	within, ok := reckon.Containing(starts, v.Arrive)
 	if !ok {
 		return // said by checkWindows
 	}
-	if slack := min(within.Last.Sub(v.Arrive), mostSlack); time.Duration(v.SlackS)*time.Second != slack {
+	if slack := reckon.Slack(within, v.Arrive); time.Duration(v.SlackS)*time.Second != slack {
 		c.addVisit(RuleClock, v, "The visit to %s could begin %s later, not %d s.", c.siteName(v.Site), slack, v.SlackS)
 	}
 }

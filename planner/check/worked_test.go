@@ -27,7 +27,8 @@ func worked() (*events.Book, planner.Plan, planner.Settings) {
 		Home: geo.MustPoint(40, -75), Zone: zone, Hours: "Mo-Fr 07:00-16:00"}}
 	f.site("kitchen", 40.1, "Mo-Fr 05:00-15:00")
 	f.feed("kitchen", "main", "Mo-Fr 05:00-09:00")
-	f.assembly("k1", "main", events.DC, events.InchSize(2, 0))
+	f.assembly("k1", "main", events.DC, events.InchSize(2, 0)).Purveyor = "lake"
+	f.book.Purveyors["lake"] = &events.Purveyor{ID: "lake"}
 	p := planner.Plan{Office: office, Date: day, MadeAt: at("05:00"), Settings: s,
 		Routes: []planner.Route{{Crew: "a", Date: day, Start: at("07:40:28"), End: at("08:52:32"), HomeM: 11120, HomeS: 1172,
 			Visits: []planner.Visit{{Key: "kitchen", Site: "kitchen", Jobs: []planner.Job{{Assembly: "k1", Job: "j-k1", Work: planner.TestWork}},

@@ -88,7 +88,7 @@ func (s *stating) visit(v planner.Visit) planner.Visit {
 	v.SlackS = 0
 	if starts, err := s.starts(v); err == nil {
 		if within, ok := reckon.Containing(starts, v.Arrive); ok {
-			v.SlackS = int(within.Last.Sub(v.Arrive) / time.Second)
+			v.SlackS = int(reckon.Slack(within, v.Arrive) / time.Second)
 		}
 	}
 	return v

@@ -49,7 +49,7 @@ func (c *Calendar) DayIn(loc *time.Location) hours.Span {
 	return hours.Span{Open: c.Date.In(loc), Close: c.Date.AddDays(1).In(loc)}
 }
 
-// open expands a text from the day before the date to the end of the day after it.
+// open expands a text from the day before the date to two days after it, further than any slack reaches.
 func (c *Calendar) open(text, zone string) (spanValue, *time.Location) {
 	loc, err := c.Zone(zone)
 	if err != nil {
@@ -65,7 +65,7 @@ func (c *Calendar) open(text, zone string) (spanValue, *time.Location) {
 	} else if v.hours, v.err = hours.Parse(text); v.err != nil {
 		v.err = fmt.Errorf("hours %q cannot be read: %w", text, v.err)
 	} else {
-		v.spans = v.hours.Spans(loc, c.Date.AddDays(-1).In(loc), c.Date.AddDays(2).In(loc))
+		v.spans = v.hours.Spans(loc, c.Date.AddDays(-1).In(loc), c.Date.AddDays(3).In(loc))
 	}
 	c.spans[key] = v
 	return v, loc

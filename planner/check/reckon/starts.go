@@ -64,3 +64,9 @@ func Within(spans []hours.Span, from, to time.Time) bool {
 	}
 	return false
 }
+
+// mostSlack is the most that a plan states as slack: hours that never end have no latest start.
+const mostSlack = 8 * time.Hour
+
+// Slack is how much later than an instant something may begin within an interval that contains it, at most 8 hours.
+func Slack(within Interval, t time.Time) time.Duration { return min(within.Last.Sub(t), mostSlack) }
