@@ -284,7 +284,7 @@ func (p Preview) refusals(base events.CommandID, wave []events.Command, results 
 	for i, result := range results {
 		if result.Err != nil {
 			faults = append(faults, sheet.Fault{File: p.File, Sheet: p.Sheet, Row: lines[wave[i].ID], Problem: "was refused: " + result.Err.Error(),
-				WhatToDo: "mend what it says and take the list in again; what was taken is not taken twice"})
+				WhatToDo: "mend what it says and upload the list again; what was taken in is not taken twice"})
 		}
 	}
 	return faults

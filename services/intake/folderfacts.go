@@ -241,8 +241,9 @@ func (f *folding) assemblies() {
 }
 
 func (f *folding) kits() {
+	jobs := f.jobIDs()
 	each(f, "kits.csv", f.fleet.Kits, func(r plain.RepairKit) int { return r.Line }, func(c *rowCheck, r plain.RepairKit) {
-		if !f.jobKnown(r.ForJob) {
+		if !jobs[r.ForJob] {
 			c.fault("for_job", r.ForJob, "names a job that is neither in the folder nor on record", "add it, or mend the id")
 		}
 		facts := events.KitFacts{Code: r.Code, Maker: r.Maker, Model: r.Model, Size: r.Size, Component: r.Component, Where: r.Where}
@@ -258,19 +259,16 @@ func (f *folding) kits() {
 	})
 }
 
-func (f *folding) jobKnown(id string) bool {
-	if id == "" {
-		return true
-	}
+// jobIDs are the jobs of the folder and those on record.
+func (f *folding) jobIDs() map[string]bool {
+	ids := map[string]bool{"": true}
 	for _, j := range f.fleet.Jobs {
-		if j.ID == id {
-			return true
-		}
+		ids[j.ID] = true
 	}
 	for _, a := range f.known.Assemblies {
-		if a.Job(events.JobID(id)) != nil {
-			return true
+		for i := range a.Jobs {
+			ids[string(a.Jobs[i].ID)] = true
 		}
 	}
-	return false
+	return ids
 }
