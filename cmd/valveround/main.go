@@ -25,6 +25,7 @@ type commands struct {
 	Import  importCommand    `cmd:"" help:"Take plain CSV files or a purveyor's due list into a log."`
 	Init    initCommand      `cmd:"" help:"Make a new, empty log in a folder."`
 	Log     logCommand       `cmd:"" help:"Export a log, or verify its hashes."`
+	Demo    demoCommand      `cmd:"" help:"Write parts of the invented demo county as files."`
 	Version kong.VersionFlag `help:"Print the version."`
 }
 
