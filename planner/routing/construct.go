@@ -95,6 +95,8 @@ const (
 type candidate struct {
 	visit VisitIndex
 	in    insertion
+	grown int     // insertions made into the route, at that look
+	look  int     // number of that look; only a visit's last one counts
 	rank  float64 // smaller first
 }
 
@@ -129,61 +131,71 @@ func (d *draft) rankOf(v VisitIndex, in insertion, order greedy) float64 {
 	return float64(in.delta)
 }
 
+// filler is one run of greedy insertion.
+type filler struct {
+	*draft
+	order greedy
+	near  neighbours
+	queue candidates
+	grown []int       // by route: insertions made into it
+	last  []candidate // by visit: the last look
+}
+
 // fill inserts visits, best first, until nothing gains. A visit's best insertion
-// is looked at anew when its turn comes and its route has changed meanwhile:
-// until then the old, mostly better figure stands (lazy greedy).
-func (d *draft) fill(order greedy, c *clock) {
-	p := d.p
-	changed := make([]int, p.RouteCount()) // insertions made into each route
-	var queue candidates
-	seen := make([]int, p.VisitCount()) // sum of changed over the route, at the last look
-	look := func(v VisitIndex) {
-		in := d.bestEverywhere(v)
-		if !d.worthwhile(v, in) {
-			return
-		}
-		seen[v] = changed[in.route]
-		queue = append(queue, candidate{v, in, d.rankOf(v, in, order)})
+// is looked at anew when its turn comes and its route has grown meanwhile: until
+// then the old, mostly better figure stands (lazy greedy). After each insertion
+// the visits near the new stop are offered its route.
+func (d *draft) fill(order greedy, near neighbours, c *clock) {
+	f := filler{
+		draft: d, order: order, near: near,
+		grown: make([]int, d.p.RouteCount()), last: make([]candidate, d.p.VisitCount()),
 	}
-	for i := range p.spec.Visits {
+	for i := range d.p.spec.Visits {
 		if v := VisitIndex(i); d.routeOf[v] == NoRoute && !c.due() {
-			look(v)
+			f.enter(v, d.bestEverywhere(v))
 		}
 	}
-	heap.Init(&queue)
-	for len(queue) > 0 && !c.due() {
-		best := heap.Pop(&queue).(candidate)
+	for len(f.queue) > 0 && !c.due() {
+		best := heap.Pop(&f.queue).(candidate)
 		v, r := best.visit, best.in.route
-		if changed[r] != seen[v] || !d.groupAllows(v, r) {
-			if in := d.bestEverywhere(v); d.worthwhile(v, in) {
-				seen[v] = changed[in.route]
-				heap.Push(&queue, candidate{v, in, d.rankOf(v, in, order)})
-			}
-			continue
+		switch {
+		case best.look != f.last[v].look: // looked at again since
+		case best.grown != f.grown[r] || !d.groupAllows(v, r):
+			f.enter(v, d.bestEverywhere(v))
+		default:
+			d.insert(v, r, best.in.gap)
+			f.grown[r]++
+			f.offer(r, v)
 		}
-		d.insert(v, r, best.in.gap)
-		changed[r]++
-		d.offerRoute(r, &queue, order, seen, changed)
 	}
 }
 
-// offerRoute lets waiting visits change their mind for a route that has just
-// grown: a new neighbour may have made it the best place.
-func (d *draft) offerRoute(r RouteIndex, queue *candidates, order greedy, seen, changed []int) {
-	improved := false
-	for i := range *queue {
-		c := &(*queue)[i]
-		if c.in.route == r {
+// enter puts a visit into the queue, in place of its earlier look.
+func (f *filler) enter(v VisitIndex, in insertion) {
+	next := candidate{visit: v, in: in, look: f.last[v].look + 1}
+	if f.worthwhile(v, in) {
+		next.grown = f.grown[in.route]
+		next.rank = f.rankOf(v, in, f.order)
+		heap.Push(&f.queue, next)
+	}
+	f.last[v] = next
+}
+
+// offer lets visits near a new stop change their mind for its route: the new
+// neighbour may have made it the best place.
+func (f *filler) offer(r RouteIndex, stop VisitIndex) {
+	for _, v := range f.near[stop] {
+		last := f.last[v]
+		if f.routeOf[v] != NoRoute || last.look == 0 {
+			continue
+		}
+		limit := last.in.delta // noInsertion's is the largest there is
+		if last.in.route == r {
 			continue // looked at when its turn comes
 		}
-		if in := d.bestInsertion(c.visit, r, c.in.delta, nil); in.route != NoRoute {
-			c.in, c.rank = in, d.rankOf(c.visit, in, order)
-			seen[c.visit] = changed[r]
-			improved = true
+		if in := f.bestInsertion(v, r, limit, nil); in.route != NoRoute {
+			f.enter(v, in)
 		}
-	}
-	if improved {
-		heap.Init(queue)
 	}
 }
 

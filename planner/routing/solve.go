@@ -54,8 +54,8 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 		return Solution{}, errors.New("solve: the start plan has another number of routes than the problem")
 	}
 	c := newClock(ctx, o.TimeLimit)
-	best := construct(p, o, c)
-	s := newSearch(best, findNeighbours(p, c), c)
+	near := findNeighbours(p, c)
+	s := newSearch(construct(p, near, o, c), near, c)
 	if o.onMove != nil {
 		s.onMove = func(before, delta Cost) { o.onMove(s.draft, before, delta) }
 	}
@@ -70,23 +70,18 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 }
 
 // construct makes the first plan: from the start plan if there is one, otherwise
-// the better of two greedy orders.
-func construct(p *Problem, o Options, c *clock) *draft {
+// the better of two greedy orders (of one, when that took long).
+func construct(p *Problem, near neighbours, o Options, c *clock) *draft {
+	const enough = 0.2 // of the time limit
 	first := start(p, o.Start)
-	given := first.score()
-	order := byGainPerTime
-	if o.Start == nil {
-		other := start(p, nil)
-		other.fill(byGain, c)
-		first.fill(order, c)
-		if other.score().less(first.score()) {
-			return other
-		}
+	first.fill(byGainPerTime, near, c)
+	if o.Start != nil || c.spent() > enough {
 		return first
 	}
-	first.fill(order, c)
-	if given.less(first.score()) { // cannot be: fill only gains
-		panic("routing: filling a plan made it worse")
+	second := start(p, nil)
+	second.fill(byGain, near, c)
+	if second.score().less(first.score()) {
+		return second
 	}
 	return first
 }
