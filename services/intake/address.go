@@ -26,9 +26,11 @@ func AddressKey(address string) string {
 	return strings.Join(words, " ")
 }
 
+var addressSigns = strings.NewReplacer(".", "", "'", "", "’", "", "#", " UNIT ")
+
 // addressWords cuts at everything but letters and digits; points within abbreviations fall away.
 func addressWords(text string) []string {
-	text = strings.ToUpper(strings.NewReplacer(".", "", "'", "", "’", "", "#", " UNIT ").Replace(text))
+	text = strings.ToUpper(addressSigns.Replace(text))
 	return strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
 

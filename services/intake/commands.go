@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"valveround/events"
+	"valveround/services/words"
 )
 
 // Commands are what taking the list in would do, in waves: commands of one wave do not rely on each other, each wave
@@ -39,6 +40,18 @@ func (p Proposal) steps() []step {
 		}
 	}
 	return steps
+}
+
+// Details are whom to ask for at each site that the list registers: the contact, else the customer, as listed. They are
+// of people, so they are kept apart from the log.
+func (p Proposal) Details() map[events.SiteID]words.Details {
+	details := map[events.SiteID]words.Details{}
+	for _, r := range p.Rows {
+		if r.details != nil {
+			details[r.details.site] = r.details.Details
+		}
+	}
+	return details
 }
 
 // ChangesNothing reports whether everything the list says is known.

@@ -17,6 +17,7 @@ import (
 	"valveround/events/keeper"
 	"valveround/services/intake/duelist"
 	"valveround/services/intake/sheet"
+	"valveround/services/words"
 )
 
 // Doer is what the desk needs of the log: the book as it is, and a way to carry commands out. A keeper is one.
@@ -34,6 +35,8 @@ type Config struct {
 	Now    func() time.Time
 	// OurNames are the names under which purveyors know this firm, for lists that say who tests.
 	OurNames []string
+	// KeepDetails stores whom to ask for at a new site, apart from the log; nil: such details are not kept.
+	KeepDetails func(ctx context.Context, site events.SiteID, d words.Details) error
 	// NewID: see Options.
 	NewID func(kind, key string) string
 	// Limits of an uploaded file; zero fields take the defaults of package sheet.
@@ -246,6 +249,9 @@ func (d *Desk) Take(ctx context.Context, id string, command events.CommandID, ac
 	case len(p.Questions) > 0:
 		return p, fmt.Errorf("%w: %s", ErrUnanswered, p.Questions[0].Text)
 	}
+	if err := d.keepDetails(ctx, p.Proposal); err != nil {
+		return p, err
+	}
 	base, err := u.base(command)
 	if err != nil {
 		return p, err
@@ -264,6 +270,18 @@ func (d *Desk) Take(ctx context.Context, id string, command events.CommandID, ac
 	p.Taken = true
 	u.taken = &p
 	return p, nil
+}
+
+func (d *Desk) keepDetails(ctx context.Context, p Proposal) error {
+	if d.cfg.KeepDetails == nil {
+		return nil
+	}
+	for site, details := range p.Details() {
+		if err := d.cfg.KeepDetails(ctx, site, details); err != nil {
+			return fmt.Errorf("keeping whom to ask for at site %s: %w", site, err)
+		}
+	}
+	return nil
 }
 
 // base is the command id made special to how the list is read, so that nothing read in another way passes for known.

@@ -69,7 +69,8 @@ type RowAction struct {
 	// Differs says where the list and the record disagree about the assembly itself; nothing is overwritten.
 	Differs []string
 
-	steps []step
+	steps   []step
+	details *siteDetails
 }
 
 // Missing is an assembly with an open job from an earlier list that this list does not name.

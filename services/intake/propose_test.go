@@ -95,6 +95,33 @@ func TestNotCredited(t *testing.T) {
 	expect(t, "written again", s.take(again), "[]")
 }
 
+func TestALateTestThatTheListKnowsOfIsCredited(t *testing.T) {
+	s := newStory(t).furnish()
+	facts := s.book.Assemblies["a1"].AssemblyFacts
+	facts.LastPassed = date("2025-11-25") // long after the due date of that year, 10 March
+	s.do(events.Put[events.AssemblyFacts]{ID: "a1", Facts: facts})
+	tested := func(day string) func(*duelist.Row) { return func(r *duelist.Row) { r.LastTest = date(day) } }
+	expect(t, "the list knows of it", actions(s.propose("2026-02-01", row(2, "MW-1", "2026-03-10", tested("2025-11-25")))), "new")
+	expect(t, "the list does not", actions(s.propose("2026-02-01", row(2, "MW-1", "2026-03-10", tested("2024-03-01")))), "not-credited")
+}
+
+func TestNamesStayOutOfTheLog(t *testing.T) {
+	s := newStory(t).furnish()
+	person := func(r *duelist.Row) { r.Customer, r.Contact, r.Phone = "Ada Quill", "Ben Quill", "555 0100" }
+	p := s.propose("2026-04-01", row(2, "MW-70", "2026-05-01", at("3 Elm"), person))
+	waves, err := p.Commands(events.CommandID{3}, "p-desk", noon)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := fmt.Sprintf("%+v", waves); strings.Contains(text, "Quill") || strings.Contains(text, "555 0100") {
+		t.Errorf("the commands name a person: %s", text)
+	}
+	for _, d := range p.Details() {
+		expect(t, "kept apart", d.Name+" "+d.Phone, "Ben Quill 555 0100")
+	}
+	expect(t, "sites with details", len(p.Details()), 1)
+}
+
 func TestUnknownNumberIsAdded(t *testing.T) {
 	s := newStory(t).furnish()
 	bypass := func(r *duelist.Row) {
@@ -181,8 +208,12 @@ func TestDueDateNotGiven(t *testing.T) {
 	s := newStory(t).furnish()
 	tested := func(r *duelist.Row) { r.LastTest = date("2025-05-20") }
 	p := s.propose("2026-04-01", row(2, "MW-1", ""), row(3, "MW-2", "", tested), row(4, "MW-60", "", at("3 Elm")))
-	expect(t, "actions", actions(p), "ask new ask")
+	expect(t, "actions", actions(p), "ask new added")
 	expect(t, "computed", p.Rows[1].Due, "2026-05-20")
+	expect(t, "written", s.take(p), "[site.registered feed.registered assembly.registered assembly.due purveyor.list-received]")
+	again := s.propose("2026-04-01", row(2, "MW-1", ""), row(3, "MW-2", "", tested), row(4, "MW-60", "", at("3 Elm")))
+	expect(t, "again", actions(again), "ask unchanged ask")
+	expect(t, "written again", s.take(again), "[]")
 }
 
 func TestRepeatedNumbers(t *testing.T) {
