@@ -138,7 +138,7 @@ func standing(s events.Standing) func(*duelist.Row) {
 func (s *story) propose(asOf string, rows ...duelist.Row) intake.Proposal {
 	s.t.Helper()
 	p, err := intake.Propose(s.book, duelist.Result{File: "due.csv", Rows: rows},
-		intake.Options{Purveyor: "pv", Office: office, AsOf: date(asOf), File: "due.csv", SHA256: asOf + fmt.Sprint(rows)})
+		intake.Options{Purveyor: "pv", Office: office, AsOf: date(asOf), File: "due.csv", SHA256: intake.HashID("sum", asOf+fmt.Sprint(rows))})
 	if err != nil {
 		s.t.Fatal(err)
 	}
