@@ -6,7 +6,7 @@ import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 
-export interface Running { url: string; stop: () => Promise<void> }
+export interface Running { url: string; /** What the server has written to its log. */ said: () => string; stop: () => Promise<void> }
 
 const binary = resolve(process.env.VALVEROUND ?? "../../../bin/valveround");
 
@@ -21,6 +21,7 @@ export async function startServer(...more: string[]): Promise<Running> {
   await answers(`${url}/api/office`, child, said);
   return {
     url,
+    said: () => said.join(""),
     stop: async () => {
       const ended = new Promise((done) => child.once("exit", done));
       child.kill("SIGTERM");

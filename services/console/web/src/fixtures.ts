@@ -194,13 +194,13 @@ export const leftOff: LeftOff = {
 export const dueList: DueList = {
   id: "l1", file: "harrow-march.csv", purveyor: "harrow", as_of: today, date_order: "", mapping_saved: false,
   columns: [
-    { index: 0, header: "Device #", field: "number", sure: "sure: 41 of 41 values fit", samples: ["H-1004", "H-1007", "H-1010"] },
-    { index: 1, header: "Addr", field: "address", sure: "sure", samples: ["4 Ferry Road", "11 Kiln Court"] },
-    { index: 2, header: "Due", field: "due", sure: "sure; the order of day and month is not", samples: ["3/4/2026", "3/9/2026"] },
-    { index: 3, header: "Notes", samples: ["gate code at desk"] },
+    { index: 1, header: "Device #", field: "number", sure: "sure: 41 of 41 values fit", samples: ["H-1004", "H-1007", "H-1010"] },
+    { index: 2, header: "Addr", field: "address", sure: "sure", samples: ["4 Ferry Road", "11 Kiln Court"] },
+    { index: 3, header: "Due", field: "due", sure: "sure; the order of day and month is not", samples: ["3/4/2026", "3/9/2026"] },
+    { index: 4, header: "Notes", samples: ["gate code at desk"] },
   ],
   fields: [{ key: "number", name: "purveyor's number" }, { key: "address", name: "address" }, { key: "due", name: "due date" }, { key: "serial", name: "serial" }],
-  questions: ["Dates such as 3/4/2026 can be read two ways: say whether the month or the day comes first."],
+  questions: [{ key: "date-order", text: "Dates such as 3/4/2026 can be read two ways: say whether the month or the day comes first.", choices: ["month-first", "day-first"] }],
   counts: { new: 28, moved: 3, unchanged: 6, "not-credited": 1, ask: 2, rejected: 1 },
   rows: [
     { row: 2, action: "new", words: "test of the DC at 4 Ferry Road", number: "H-1004", address: "4 Ferry Road", due: "2026-03-14" },

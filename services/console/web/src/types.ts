@@ -327,7 +327,7 @@ export interface LeftOff { now: Instant; rows: LeftOffRow[] | null }
 
 // ---- due lists --------------------------------------------------------------
 
-export interface Fault { file?: string; sheet?: string; row: number; col?: number; column?: string; value?: string; problem: string; what_to_do?: string }
+export interface Fault { file?: string; sheet?: string; row: number; col?: number; column?: string; value?: string; problem: string; what_to_do?: string; question?: boolean }
 
 export interface DueList {
   id: string;
@@ -336,12 +336,12 @@ export interface DueList {
   purveyor: string;
   as_of: CalendarDate;
   date_order?: "" | "month-first" | "day-first";
-  columns: { index: number; header: string; field?: string; sure?: string; samples?: string[] }[] | null;
+  columns: { index: number; header: string; field?: string; sure?: string; why?: string; samples?: string[] }[] | null;
   fields: { key: string; name: string }[] | null;
   mapping_saved: boolean;
-  questions?: string[];
+  questions?: { key: string; text: string; columns?: number[]; choices?: string[] }[];
   counts: Record<string, number>;
-  rows: { row: number; action: string; words: string; assembly?: string; number?: string; address?: string; due?: CalendarDate }[] | null;
+  rows: { row: number; action: string; words: string; assembly?: string; number?: string; address?: string; due?: CalendarDate; differs?: string[] }[] | null;
   rejected: Fault[] | null;
   warnings: Fault[] | null;
   skipped: Fault[] | null;

@@ -5,6 +5,7 @@ import { concerns } from "../src/live";
 import { address, parse } from "../src/route";
 import { crewMark } from "../src/ui/crewmarks";
 import { hoursOf } from "../src/views/DayPicture";
+import { placeIn } from "../src/views/drag";
 import { stack } from "../src/views/Ladder";
 import { townOf } from "../src/views/towns";
 import { words } from "../src/words";
@@ -60,4 +61,12 @@ it.each([["12 Mill Street, Quellham", "Quellham"], ["12 Mill Street, Old Orchard
 
 it("every action of a list has its words", () => {
   for (const action of Object.keys(dueList.counts)) expect(words.intake.actions[action]).toBeTruthy();
+});
+
+describe("a visit dragged in the day's picture", () => {
+  const route = day.routes![0]!;
+  const middle = (v: { order: number }) => v.order * 100;
+  it.each([[50, 1], [150, 2], [850, 9]])("dropped at x %d of another row becomes stop %d", (x, place) =>
+    expect(placeIn(route, day.routes![1]!.visits![0]!, x, middle)).toBe(place));
+  it("does not count itself in its own row", () => expect(placeIn(route, route.visits![2]!, 450, middle)).toBe(4));
 });

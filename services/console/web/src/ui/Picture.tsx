@@ -12,6 +12,8 @@ export function Picture(props: {
   minWidth?: number;
   class?: string;
   interactive?: boolean;
+  /** Pointer handlers of the whole picture. */
+  pointer?: { move: (event: PointerEvent) => void; end: () => void; cancel: () => void };
   children: (width: number) => ComponentChildren;
 }) {
   const box = useRef<HTMLDivElement>(null);
@@ -36,6 +38,9 @@ export function Picture(props: {
           viewBox={`0 0 ${width} ${props.height}`}
           role={props.interactive ? "group" : "img"}
           aria-label={props.label}
+          onPointerMove={props.pointer?.move}
+          onPointerUp={props.pointer?.end}
+          onPointerLeave={props.pointer?.cancel}
         >
           {props.children(width)}
         </svg>

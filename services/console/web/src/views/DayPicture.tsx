@@ -1,7 +1,9 @@
+import { useRef } from "preact/hooks";
 import { bareClock, count, distance, minutesBetween } from "../time";
 import type { Day, Route, Span, Visit } from "../types";
 import { Picture } from "../ui/Picture";
 import { words } from "../words";
+import { useDrag, type Drag, type DragHandles } from "./drag";
 
 const gutter = 132;
 const rowHeight = 64;
@@ -16,17 +18,31 @@ const barHeight = 7;
  * under it = the water is off; hatched trough behind = when it may be; the
  * thin line between = travel.
  */
-export function DayPicture(props: { day: Day; chosen: string | null; choose: (visit: string) => void }) {
+export function DayPicture(props: {
+  day: Day;
+  chosen: string | null;
+  choose: (visit: string) => void;
+  /** Drops a dragged visit; absent when the day cannot be changed. */
+  drop: ((visit: Visit, crew: string, place: number) => void) | null;
+}) {
   const { day } = props;
   const hours = hoursOf(day);
-  if (!hours) return null;
   const routes = day.routes ?? [];
+  const scale = useRef<Scale>(() => 0);
+  const drag = useDrag(
+    routes,
+    (y) => Math.floor((y - axisHeight) / rowHeight),
+    (visit) => (scale.current(visit.arrive) + scale.current(visit.leave)) / 2,
+    props.drop,
+  );
+  if (!hours) return null;
   const height = axisHeight + routes.length * rowHeight + 4;
   return (
     <>
-      <Picture label={words.tomorrow.dayPicture} height={height} minWidth={760}>
+      <Picture label={words.tomorrow.dayPicture} height={height} minWidth={760} pointer={drag}>
         {(width) => {
           const x = (at: string | number) => gutter + (minutesBetween(hours.from, at) / hours.minutes) * (width - gutter - 20);
+          scale.current = x;
           return (
             <>
               <Hatch />
@@ -38,9 +54,10 @@ export function DayPicture(props: { day: Day; chosen: string | null; choose: (vi
               ))}
               {routes.map((route, row) => (
                 <g key={route.crew.id} transform={`translate(0 ${axisHeight + row * rowHeight})`}>
-                  <CrewRow route={route} sent={day.status === "sent-out"} width={width} x={x} chosen={props.chosen} choose={props.choose} />
+                  <CrewRow route={route} sent={day.status === "sent-out"} width={width} x={x} chosen={props.chosen} choose={props.choose} hold={drag.start} />
                 </g>
               ))}
+              {drag.drag && <Ghost drag={drag.drag} x={x} row={routes.findIndex((r) => r.visits?.includes(drag.drag!.visit))} />}
             </>
           );
         }}
@@ -52,7 +69,7 @@ export function DayPicture(props: { day: Day; chosen: string | null; choose: (vi
 
 type Scale = (at: string | number) => number;
 
-function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; chosen: string | null; choose: (v: string) => void }) {
+function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; chosen: string | null; choose: (v: string) => void; hold: DragHandles["start"] }) {
   const { route, x } = props;
   const visits = route.visits ?? [];
   const middle = blockTop + blockHeight / 2;
@@ -68,7 +85,7 @@ function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; 
       )))}
       {visits.map((visit) => <Travel key={visit.key} visit={visit} x={x} y={middle} />)}
       {visits.length > 0 && <line class="travel" x1={x(Date.parse(route.end) - route.home_drive_s * 1000)} x2={x(route.end)} y1={middle} y2={middle} />}
-      {visits.map((visit) => <VisitBlock key={visit.key} visit={visit} x={x} sent={props.sent} chosen={visit.key === props.chosen} choose={props.choose} />)}
+      {visits.map((visit) => <VisitBlock key={visit.key} visit={visit} x={x} sent={props.sent} chosen={visit.key === props.chosen} choose={props.choose} hold={props.hold} />)}
     </>
   );
 }
@@ -94,13 +111,13 @@ function Travel(props: { visit: Visit; x: Scale; y: number }) {
   );
 }
 
-function VisitBlock(props: { visit: Visit; x: Scale; sent: boolean; chosen: boolean; choose: (v: string) => void }) {
+function VisitBlock(props: { visit: Visit; x: Scale; sent: boolean; chosen: boolean; choose: (v: string) => void; hold: DragHandles["start"] }) {
   const { visit, x } = props;
   const left = x(Date.parse(visit.arrive) + visit.wait_s * 1000);
   const width = Math.max(6, x(visit.leave) - left);
   const base = blockTop + blockHeight;
   return (
-    <g class={`visit ${props.chosen ? "chosen" : ""}`} onClick={() => props.choose(visit.key)}>
+    <g class={`visit ${props.chosen ? "chosen" : ""}`} onClick={() => props.choose(visit.key)} onPointerDown={(event) => props.hold(event, visit)}>
       <title>{`${visit.order}. ${visit.site.name}`}</title>
       <rect class="block" x={left} y={blockTop} width={width} height={blockHeight} rx={2} />
       {props.sent && <line class="sent" x1={left} x2={left + width} y1={base - 3} y2={base - 3} />}
@@ -110,6 +127,19 @@ function VisitBlock(props: { visit: Visit; x: Scale; sent: boolean; chosen: bool
         <rect key={off.feed + off.from} class="off" x={x(off.from)} width={Math.max(2, x(off.to) - x(off.from))} y={barTop} height={barHeight} />
       ))}
       {visit.little_slack && <text class="warn-text" font-size="10" x={left} y={barTop + barHeight + 12}>{words.tomorrow.littleSlack}</text>}
+    </g>
+  );
+}
+
+/** The dragged visit under the pointer, and where it would go, in words. */
+function Ghost(props: { drag: Drag; x: Scale; row: number }) {
+  const { visit, dx, dy, letter, place } = props.drag;
+  const left = props.x(visit.arrive) + dx;
+  const top = axisHeight + props.row * rowHeight + blockTop + dy;
+  return (
+    <g class="ghost" pointer-events="none">
+      <rect class="block" x={left} y={top} width={Math.max(6, props.x(visit.leave) - props.x(visit.arrive))} height={blockHeight} rx={2} />
+      <text x={left} y={top - 6} font-weight="600">{words.tomorrow.moveTo(letter, place)}</text>
     </g>
   );
 }

@@ -72,7 +72,7 @@ export function ListPage(props: { list: DueList; office: Office; refused: string
       <h1>{list.taken ? words.intake.takenHead(list.file) : words.intake.head(list.file)}</h1>
       <p>{words.intake.from(purveyor, dayName(list.as_of, office.today))} {list.mapping_saved && words.intake.mappingSaved}</p>
       {props.refused && <Refused title={words.states.refused} sentences={props.refused} />}
-      {questions.length > 0 && !list.taken && <Refused title={words.intake.questions} sentences={questions} />}
+      {questions.length > 0 && !list.taken && <Refused title={words.intake.questions} sentences={questions.map((q) => q.text)} />}
       <Counts list={list} />
       <div class="actions">
         {!list.taken && (
@@ -122,7 +122,7 @@ function Columns(props: { list: DueList; act: (action: () => Promise<DueList>) =
           <tbody>
             {columns.map((c) => (
               <tr key={c.index}>
-                <th scope="row">{c.header || words.intake.columnNumber(c.index + 1)}</th>
+                <th scope="row">{c.header || words.intake.columnNumber(c.index)}</th>
                 <td class="soft">{(c.samples ?? []).slice(0, 3).join(" · ")}</td>
                 <td>
                   <select aria-label={words.intake.readAsOf(c.header)} value={mapping[c.index] ?? ""} onChange={(event) => setMapping({ ...mapping, [c.index]: event.currentTarget.value })}>
@@ -130,7 +130,7 @@ function Columns(props: { list: DueList; act: (action: () => Promise<DueList>) =
                     {(list.fields ?? []).map((f) => <option key={f.key} value={f.key}>{f.name}</option>)}
                   </select>
                 </td>
-                <td class="small">{c.sure}</td>
+                <td class="small">{[c.sure, c.why].filter(Boolean).join(": ")}</td>
               </tr>
             ))}
           </tbody>
@@ -170,7 +170,7 @@ function Rows(props: { list: DueList }) {
           <caption>{words.intake.showing(shown.length, rows.length)}</caption>
           <thead><tr><th scope="col" class="num">{words.intake.row}</th><th scope="col">{words.intake.number}</th><th scope="col">{words.intake.addressColumn}</th><th scope="col">{words.intake.due}</th><th scope="col">{words.intake.would}</th></tr></thead>
           <tbody>{shown.map((r) => (
-            <tr key={r.row}><td class="num">{r.row}</td><td>{r.number}</td><td>{r.address}</td><td>{r.due && dayName(r.due, props.list.as_of)}</td><td><strong>{words.intake.short[r.action] ?? r.action}</strong> <span class="soft">{r.words}</span></td></tr>
+            <tr key={r.row}><td class="num">{r.row}</td><td>{r.number}</td><td>{r.address}</td><td>{r.due && dayName(r.due, props.list.as_of)}</td><td><strong>{words.intake.short[r.action] ?? r.action}</strong> <span class="soft">{r.words}</span>{(r.differs ?? []).map((d) => <span key={d} class="facts warn">{d}</span>)}</td></tr>
           ))}</tbody>
         </table>
       </div>

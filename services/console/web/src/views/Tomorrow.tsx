@@ -85,7 +85,7 @@ export function DayPage(props: {
       {planned && (
         <>
           <h2>{words.tomorrow.day}</h2>
-          <DayPicture day={day} chosen={props.chosen} choose={props.choose} />
+          <DayPicture day={day} chosen={props.chosen} choose={props.choose} drop={day.status === "proposed" ? props.actions.move : null} />
           <ChosenVisit day={day} chosen={props.chosen} choose={props.choose} actions={props.actions} />
           <div class="two">
             <section><h2>{words.tomorrow.mapTitle}</h2><DayMap day={day} chosen={props.chosen} choose={props.choose} /></section>
