@@ -2,6 +2,7 @@ package natslog
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math/rand/v2"
@@ -87,11 +88,17 @@ func message(a events.Append) *nats.Msg {
 
 func (s *Store) publishOne(ctx context.Context, m *nats.Msg) (uint64, error) {
 	ack, err := s.js.PublishMsg(ctx, m)
-	if err != nil {
+	switch {
+	case err != nil:
 		return 0, err
+	case ack.Duplicate: // a cluster says so before it looks at the guard
+		return 0, errDuplicate
 	}
 	return ack.Sequence, nil
 }
+
+// errDuplicate: the server remembers the very message.
+var errDuplicate = errors.New("the record is stored already")
 
 // publishBatch sends one atomic batch, and waits and tries again while the server has too many open ones.
 func (s *Store) publishBatch(ctx context.Context, messages []*nats.Msg) (uint64, error) {
@@ -130,15 +137,30 @@ func (s *Store) conflict(ctx context.Context, batch []events.Append) error {
 	return &events.ConflictError{Entity: batch[0].Entity, Expected: batch[0].ExpectLast}
 }
 
+// lastOf asks the stream's leader for the position of an entity's newest record. (The client's own call may be
+// answered by a copy that is behind.)
 func (s *Store) lastOf(ctx context.Context, e events.Entity) (uint64, error) {
-	m, err := s.stream.GetLastMsgForSubject(ctx, e.Filter())
-	if errors.Is(err, jetstream.ErrMsgNotFound) {
-		return 0, nil
-	}
+	question, err := json.Marshal(map[string]string{"last_by_subj": e.Filter()})
 	if err != nil {
 		return 0, err
 	}
-	return m.Sequence, nil
+	answer, err := s.conn.RequestWithContext(ctx, "$JS.API.STREAM.MSG.GET."+streamName, question)
+	if err != nil {
+		return 0, err
+	}
+	var got struct {
+		Error   *jetstream.APIError `json:"error"`
+		Message struct {
+			Seq uint64 `json:"seq"`
+		} `json:"message"`
+	}
+	if err := json.Unmarshal(answer.Data, &got); err != nil {
+		return 0, err
+	}
+	if got.Error != nil && got.Error.ErrorCode != jetstream.JSErrCodeMessageNotFound {
+		return 0, got.Error
+	}
+	return got.Message.Seq, nil
 }
 
 // checkRoom refuses to write when the disk is nearly full: the embedded server switches itself off when

@@ -64,6 +64,9 @@ func apiCode(err error) jetstream.ErrorCode {
 // isConflict: some entity is not where the writer thought, or the very message is there already.
 // The answer to each is to fold again and look for the command id.
 func isConflict(err error) bool {
+	if errors.Is(err, errDuplicate) {
+		return true
+	}
 	switch apiCode(err) {
 	case jetstream.JSErrCodeStreamWrongLastSequence,
 		jetstream.JSErrCodeStreamWrongLastSequenceConstant,
