@@ -84,7 +84,7 @@ func (s *stating) visit(v planner.Visit) planner.Visit {
 	}
 	table := reckon.Lay(tasks, orderOf(v), s.settings)
 	v.Leave = v.Arrive.Add(table.Length())
-	v.WaterOff = table.WaterOff(v.Arrive)
+	v.WaterOff = append(v.WaterOff[:0:0], table.WaterOff(v.Arrive)...)
 	v.SlackS = 0
 	if starts, err := s.starts(v); err == nil {
 		if within, ok := reckon.Containing(starts, v.Arrive); ok {
