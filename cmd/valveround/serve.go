@@ -117,7 +117,7 @@ func (p *program) open(ctx context.Context) (err error) {
 		return err
 	}
 	handler, err := console.New(console.Config{Office: office, Name: name, Zone: zone, Log: p.store, Keeper: p.keeper, Dispatch: p.dispatch,
-		Intake: intake.NewDesk(intake.Config{Doer: p.keeper, Office: office, Now: now, OurNames: []string{name}}), People: p.people, Now: now,
+		Intake: p.intake(office, name, now), People: p.people, Now: now,
 		Notice: "No sign-in yet: this server answers only on this machine.", Pages: pages, Logger: p.log.Named("console")})
 	if err != nil {
 		return err
@@ -128,6 +128,13 @@ func (p *program) open(ctx context.Context) (err error) {
 	// Live connections end with the program, not before; no write timeout, for they last all day.
 	p.server = &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, BaseContext: func(net.Listener) context.Context { return ctx }}
 	return nil
+}
+
+func (p *program) intake(office events.OfficeID, name string, now func() time.Time) *intake.Desk {
+	return intake.NewDesk(intake.Config{Doer: p.keeper, Office: office, Now: now, OurNames: []string{name},
+		KeepDetails: func(ctx context.Context, site events.SiteID, d words.Details) error {
+			return p.people.Put(ctx, p.store, string(site), d)
+		}})
 }
 
 // furnish says which office is served, and fills an empty log with the demo if asked to.

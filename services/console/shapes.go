@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"valveround/events"
-	"valveround/geo"
+	"valveround/services/words"
 )
 
 // The shapes of the API: what a page shows is what a script can ask for. Money is in US dollars, lengths in metres,

@@ -286,7 +286,7 @@ func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing s
 	}
 	if j.Failure != nil {
 		w.Failure = j.Failure.Words
-		w.Repair = yes(b, a, j)
+		w.Repair = words.YesToRepair(b, a, j)
 	}
 	for _, p := range j.Parts {
 		where := p.Where
@@ -295,7 +295,7 @@ func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing s
 		}
 		w.Kits = append(w.Kits, strings.TrimSuffix(p.Code+", "+where, ", "))
 	}
-	w.KitCodes = kitCodes(b, a)
+	w.KitCodes = words.KitCodes(b, a)
 	if n := len(j.Tests); n > 0 {
 		w.Last = j.Tests[max(0, n-2):]
 	}
@@ -312,42 +312,6 @@ func orNone(text string) string {
 		return "not on record"
 	}
 	return text
-}
-
-// yes says the consent to repair; empty: the unit is not opened.
-func yes(b *events.Book, a *events.Assembly, j *events.Job) string {
-	if j.Yes != nil {
-		text := "yes to repair, " + j.Yes.Basis
-		if j.Yes.LimitUSD > 0 {
-			text += fmt.Sprintf(", up to %d USD", j.Yes.LimitUSD)
-		}
-		return text
-	}
-	site := b.Sites[a.Site]
-	if site == nil {
-		return ""
-	}
-	if c := b.Customers[site.Customer]; c != nil && c.Repair == "yes" {
-		text := "standing yes to repair"
-		if c.RepairLimitUSD > 0 {
-			text += fmt.Sprintf(", up to %d USD", c.RepairLimitUSD)
-		}
-		return text
-	}
-	return ""
-}
-
-// kitCodes are the repair kits on record that fit the assembly's maker, model and size.
-func kitCodes(b *events.Book, a *events.Assembly) []string {
-	var codes []string
-	for _, k := range b.Kits {
-		fits := k.Maker == a.Maker && (k.Model == "" || k.Model == a.Model) && (k.Size.IsZero() || k.Size == a.Size)
-		if fits && !slices.Contains(codes, k.Code) {
-			codes = append(codes, k.Code)
-		}
-	}
-	slices.Sort(codes)
-	return codes
 }
 
 func bring(a *events.Assembly, j *events.Job) []string {

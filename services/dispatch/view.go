@@ -88,15 +88,17 @@ type Route struct {
 
 // LeftOut is a visit that is not on the plan, and why.
 type LeftOut struct {
-	Key      string      `json:"key"`
-	Feed     string      `json:"feed,omitempty"`
-	Site     words.Site  `json:"site"`
-	Jobs     []words.Job `json:"jobs"`
-	Minutes  int         `json:"minutes"`
-	Reason   string      `json:"reason"`
-	Change   string      `json:"change,omitempty" doc:"the cheapest change that would fit it"`
-	DaysLeft *int        `json:"days_left,omitempty"`
-	Wished   bool        `json:"wished" doc:"left out by the dispatcher"`
+	Key       string      `json:"key"`
+	Feed      string      `json:"feed,omitempty"`
+	Site      words.Site  `json:"site"`
+	Jobs      []words.Job `json:"jobs"`
+	Minutes   int         `json:"minutes"`
+	Reason    string      `json:"reason"`
+	Change    string      `json:"change,omitempty" doc:"the cheapest change that would fit it"`
+	DaysLeft  *int        `json:"days_left,omitempty"`
+	Rule      string      `json:"rule" doc:"which rule binds, in a word"`
+	Plannable bool        `json:"plannable" doc:"it could be put on a route by hand"`
+	Wished    bool        `json:"wished" doc:"left out by the dispatcher"`
 }
 
 // Wish is what the dispatcher decided about a site's visit.
