@@ -9,6 +9,7 @@ import { openPhoneStore } from "./outboxdb";
 import { address, followAddress, path } from "./route";
 import "./style.css";
 import { dayName } from "./time";
+import { crewTitle } from "./ui/crewtitle";
 import { Refused } from "./ui/States";
 import { words } from "./words";
 
@@ -43,8 +44,8 @@ function ChooseCrew() {
       <ul class="plain">
         {o.crews.map((c) => (
           <li key={c.id}>
-            <span class="letter">{c.letter}</span> {c.name}{" "}
-            {[...new Set([o.today, o.tomorrow])].map((d) => <a key={d} class="choice" href={address(c.id, d)}>{dayName(d)}<span class="hidden-text"> {c.name}</span></a>)}
+            <span class="letter">{c.letter}</span> {crewTitle(c)}{" "}
+            {[...new Set([o.today, o.tomorrow])].map((d) => <a key={d} class="choice" href={address(c.id, d)}>{dayName(d)}<span class="hidden-text"> {crewTitle(c)}</span></a>)}
           </li>
         ))}
       </ul>

@@ -98,3 +98,6 @@ export function distance(metres: number): string {
 
 /** "1 visit", "3 visits". */
 export const count = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
+
+/** A capital at the beginning and a full stop at the end. */
+export const sentence = (text: string) => text && text[0]!.toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");

@@ -1,6 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { bareClock, clock, count, dayName, span } from "../time";
 import type { CrewDay, Outcome, Stop } from "../types";
+import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
 import { nextStop } from "./local";
 import { StopOpen } from "./StopOpen";
@@ -16,8 +17,8 @@ export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean
   const open = opened === undefined ? next?.key : opened;
   return (
     <>
-      <h1>{words.crew.title(day.crew.letter, day.crew.name, dayName(day.date))}</h1>
-      <p class="soft">{[(day.people ?? []).map((p) => p.name).join(", "), stateLine(day)].filter(Boolean).join(" · ")}</p>
+      <h1>{words.crew.title(day.crew.letter, crewTitle(day.crew), dayName(day.date))}</h1>
+      <p class="soft">{stateLine(day)}</p>
       {props.offline && <p class="stale" role="status">{words.crew.asReadAt(bareClock(props.readAt, day.zone))}</p>}
       {stops.length === 0
         ? <p class="blank">{day.status === "sent-out" ? words.crew.noStops : words.crew.notSent}</p>

@@ -74,15 +74,15 @@ function draw(layer: L.LayerGroup, day: Day, chosen: string | null, choose: (vis
     points.push(at(item.site.position));
   }
   towns(day).forEach(({ name, middle }) => {
-    L.marker(at(middle), { icon: L.divIcon({ className: "area", html: name, iconSize: [140, 16] }), interactive: false, keyboard: false, zIndexOffset: -1000 }).addTo(layer);
+    L.marker(at(middle), { icon: L.divIcon({ className: "area", html: name, iconSize: [140, 16] }), interactive: false, keyboard: false, zIndexOffset: 2000 }).addTo(layer);
   });
   return points;
 }
 
 function badge(where: L.LatLngTuple, text: string, kind: string, colour?: string): L.Marker {
-  const size: L.PointTuple = kind === "out" ? [14, 14] : [Math.max(24, text.length * 9 + 8), 24];
+  const size: L.PointTuple = kind === "out" ? [10, 10] : [Math.max(24, text.length * 9 + 8), 24];
   const icon = L.divIcon({ className: `stop ${kind}`, html: text, iconSize: size });
-  const mark = L.marker(where, { icon, keyboard: false, zIndexOffset: kind === "chosen" ? 1000 : kind === "home" ? 500 : 0 });
+  const mark = L.marker(where, { icon, keyboard: false, zIndexOffset: kind === "chosen" ? 1000 : kind === "home" ? 500 : kind === "out" ? -500 : 0 });
   if (colour) mark.on("add", () => mark.getElement()?.style.setProperty("border-color", colour));
   mark.on("add", () => { mark.getElement()?.setAttribute("aria-hidden", "true"); mark.getElement()?.removeAttribute("role"); });
   return mark;

@@ -2,7 +2,9 @@ import { useRef } from "preact/hooks";
 import { bareClock, count, distance, minutesBetween } from "../time";
 import type { Day, Route, Span, Visit } from "../types";
 import { Picture } from "../ui/Picture";
+import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
+import { windowsAround } from "./windows";
 import { useDrag, type Drag, type DragHandles } from "./drag";
 
 const gutter = 132;
@@ -78,7 +80,7 @@ function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; 
       <line class="grid" x1={0} x2={props.width} y1={rowHeight} y2={rowHeight} />
       <rect x={0.75} y={blockTop} width={24} height={24} rx={4} class="block" />
       <text x={12.75} y={blockTop + 17} text-anchor="middle" font-weight="700" font-size="14">{route.crew.letter}</text>
-      <text x={34} y={blockTop + 11}>{clip(route.crew.name, 15)}</text>
+      <text x={34} y={blockTop + 11}>{clip(crewTitle(route.crew), 15)}</text>
       <text class="soft-text" x={34} y={blockTop + 27}>{count(visits.length, "visit")}</text>
       {visits.flatMap((visit) => windowsOf(visit).map((w, i) => (
         <rect key={`${visit.key} ${i}`} class={`trough ${visit.key === props.chosen ? "mine" : ""}`} x={x(w.open)} width={Math.max(0, x(w.close) - x(w.open))} y={barTop - 3} height={barHeight + 6} />
@@ -90,10 +92,9 @@ function CrewRow(props: { route: Route; sent: boolean; width: number; x: Scale; 
   );
 }
 
-/** The windows that the visit's own water-off times lie in. */
 function windowsOf(visit: Visit): Span[] {
   const seen = new Map<string, Span>();
-  for (const off of visit.water_off ?? []) for (const w of off.windows ?? []) seen.set(w.open + w.close, w);
+  for (const off of visit.water_off ?? []) for (const w of windowsAround(off)) seen.set(w.open + w.close, w);
   return [...seen.values()];
 }
 

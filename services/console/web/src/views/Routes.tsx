@@ -1,7 +1,9 @@
 import { useState } from "preact/hooks";
 import { count, daysLeft, distance, seconds, span } from "../time";
 import type { Crew, Day, Job, Route, Visit } from "../types";
+import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
+import { windowsAround } from "./windows";
 
 export interface VisitActions {
   hold: (visit: Visit, held: boolean) => void;
@@ -45,7 +47,7 @@ export function ChosenVisit(props: { day: Day; actions: VisitActions } & Choosin
   if (!route || !visit) return null;
   return (
     <section class="chosen-visit" aria-label={words.tomorrow.chosen}>
-      <p class="small soft">{words.tomorrow.chosenOf(route.crew.letter, route.crew.name)} <button type="button" class="text" onClick={() => props.choose(null)}>{words.tomorrow.unchoose}</button></p>
+      <p class="small soft">{words.tomorrow.chosenOf(route.crew.letter, crewTitle(route.crew))} <button type="button" class="text" onClick={() => props.choose(null)}>{words.tomorrow.unchoose}</button></p>
       <ol class="stops"><Stop visit={visit} route={route} {...props} chosen={null} /></ol>
     </section>
   );
@@ -54,7 +56,7 @@ export function ChosenVisit(props: { day: Day; actions: VisitActions } & Choosin
 function RouteHead(props: { crew: Crew; date: string; line: string }) {
   return (
     <h3 id={`crew-${props.crew.id}`}>
-      <span class="letter">{props.crew.letter}</span> {props.crew.name}
+      <span class="letter">{props.crew.letter}</span> {crewTitle(props.crew)}
       <span class="soft">{props.line}</span>
       <a class="small" href={`crew.html#/${encodeURIComponent(props.crew.id)}/${props.date}`}>{words.tomorrow.daySheet(props.crew.letter)}</a>
     </h3>
@@ -103,7 +105,7 @@ export const jobLine = (job: Job) => [`${job.work || words.work} ${job.type}${jo
 function waterLine(visit: Visit, zone: string): string {
   const offs = visit.water_off ?? [];
   if (offs.length === 0) return words.tomorrow.noWaterOff;
-  const windows = new Set(offs.flatMap((w) => (w.windows ?? []).map((s) => span(s.open, s.close, zone))));
+  const windows = new Set(offs.flatMap((w) => windowsAround(w).map((s) => span(s.open, s.close, zone))));
   return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), seconds(visit.slack_s));
 }
 
@@ -132,7 +134,7 @@ function ChangePanel(props: { visit: Visit; route: Route; day: Day; actions: Vis
       <div class="actions" role="group" aria-label={words.tomorrow.move}>
         <label class="field">{words.tomorrow.toCrew}
           <select value={crew} onChange={(event) => { setCrew(event.currentTarget.value); setPlace(0); }}>
-            {crews.map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${c.name}`}</option>)}
+            {crews.map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${crewTitle(c)}`}</option>)}
           </select>
         </label>
         <label class="field">{words.tomorrow.place}

@@ -3,7 +3,7 @@ import { api, Refusal } from "../api";
 import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
-import { addDays, clock, count, dayName, daysLeft, duration } from "../time";
+import { addDays, clock, count, dayName, daysLeft, duration, sentence } from "../time";
 import type { Day, Office, Visit } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -139,9 +139,9 @@ function LeftOutList(props: { day: Day; act: Act }) {
       <div class="tall" tabIndex={0} role="region" aria-label={words.tomorrow.leftOut}>
         <ul class="plain">
           {items.map((item) => (
-            <li key={item.key}>
+            <li key={`${item.key} ${item.reason}`}>
               <strong>{item.site.name}</strong>: {item.jobs.map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
-              {" "}{item.reason}
+              {" "}{sentence(item.reason)}
               {item.change && <span class="facts">{words.tomorrow.wouldFit} {item.change}</span>}
               {item.wished && day.status !== "sent-out" && (
                 <button type="button" onClick={() => act(() => api.wish(day.date, { site: item.site.id, ...(item.feed ? { feed: item.feed } : {}), drop: true }))}>{words.tomorrow.putBack}</button>
