@@ -99,7 +99,7 @@ func seal(c Command, index int, d Draft, prev Hash, recorded time.Time) (Record,
 	if err := d.Entity.check(); err != nil {
 		return Record{}, fmt.Errorf("%s: %w", d.Entity, err)
 	}
-	def, body, err := encode(d.Entity, d.Event)
+	def, body, err := words.encode(d.Entity, d.Event)
 	if err != nil {
 		return Record{}, err
 	}
@@ -115,6 +115,9 @@ func (c Command) check() error {
 	}
 	if c.Happened.IsZero() {
 		return errors.New("the command does not say when it happened")
+	}
+	if year := c.Happened.UTC().Year(); year < 1 || year > 9999 { // beyond, RFC 3339 cannot write it
+		return fmt.Errorf("the command says that it happened in the year %d: is the clock right?", year)
 	}
 	return nil
 }

@@ -47,7 +47,8 @@ type Record struct {
 // Subject is where the record is stored.
 func (r Record) Subject() string { return r.Entity.Subject(r.Name) }
 
-// Header names: CloudEvents attributes in the NATS binding's binary mode. The last six are extensions.
+// Header names: CloudEvents attributes in the NATS binding's binary mode. The last six are extensions. Names of attributes
+// are lower-case letters and digits (CloudEvents 1.0, "Attribute Naming Convention").
 const (
 	headerSpec     = "ce-specversion"
 	headerID       = "ce-id"
@@ -60,16 +61,21 @@ const (
 	headerOffset   = "ce-clockoffsetms"
 	headerRecorded = "ce-recorded"
 	headerPrev     = "ce-prevhash"
-	typePrefix     = "valveround."
 )
+
+const specVersion = "1.0"
+
+func source(e Entity) string { return "/valveround/" + string(e.Office) }
+
+func typeOf(e Entity, name string) string { return "valveround." + string(e.Kind) + "." + name }
 
 // headers writes the envelope as CloudEvents headers.
 func (e Envelope) headers() map[string]string {
 	h := map[string]string{
-		headerSpec:     "1.0",
+		headerSpec:     specVersion,
 		headerID:       string(e.ID),
-		headerSource:   "/valveround/" + string(e.Entity.Office),
-		headerType:     typePrefix + string(e.Entity.Kind) + "." + e.Name,
+		headerSource:   source(e.Entity),
+		headerType:     typeOf(e.Entity, e.Name),
 		headerTime:     e.Happened.UTC().Format(time.RFC3339Nano),
 		headerVersion:  strconv.Itoa(e.Version),
 		headerCommand:  e.Command.String(),
@@ -83,12 +89,19 @@ func (e Envelope) headers() map[string]string {
 	return h
 }
 
-// Seal makes the record of an envelope and body, ready to be stored.
+// Seal makes the record of an envelope and body, ready to be stored. The record is what Open makes of it again: instants
+// are in UTC, the clock's offset is in whole milliseconds.
 func Seal(e Envelope, body []byte) Record {
+	e.Happened, e.Recorded = e.Happened.UTC().Round(0), e.Recorded.UTC().Round(0) // without the reading of the monotonic clock
+	if e.ClockOffset != nil {
+		offset := e.ClockOffset.Truncate(time.Millisecond)
+		e.ClockOffset = &offset
+	}
 	return Record{Envelope: e, Headers: e.headers(), Body: body}
 }
 
-// Open reads a stored message back. The subject, not the type header, says what and whose it is; both must agree.
+// Open reads a stored message back. The subject, not the type header, says what and whose it is; both must agree. What
+// could be read is in the record also when there is an error, which names every header at fault.
 func Open(subject string, headers map[string]string, body []byte, seq uint64) (Record, error) {
 	r := Record{Headers: headers, Body: body, Seq: seq}
 	var err error
@@ -99,43 +112,81 @@ func Open(subject string, headers map[string]string, body []byte, seq uint64) (R
 	fail := func(name string, err error) {
 		faults = append(faults, fmt.Errorf("event %d, header %s %q: %w", seq, name, headers[name], err))
 	}
-	r.ID = EventID(headers[headerID])
-	if r.ID == "" {
+	want := func(name, text string) {
+		if headers[name] != text {
+			fail(name, fmt.Errorf("want %s", text))
+		}
+	}
+	want(headerSpec, specVersion)
+	want(headerSource, source(r.Entity))
+	want(headerType, typeOf(r.Entity, r.Name))
+	if r.ID = EventID(headers[headerID]); r.ID == "" {
 		fail(headerID, errors.New("missing"))
 	}
-	if want := typePrefix + string(r.Entity.Kind) + "." + r.Name; headers[headerType] != want {
-		fail(headerType, fmt.Errorf("want %s", want))
-	}
-	if r.Version, err = strconv.Atoi(headers[headerVersion]); err != nil {
-		fail(headerVersion, err)
+	if r.Version, err = strconv.Atoi(headers[headerVersion]); err != nil || r.Version < 1 {
+		fail(headerVersion, errors.New("want a whole number from 1"))
 	}
 	if r.Command, err = ParseCommandID(headers[headerCommand]); err != nil {
 		fail(headerCommand, err)
 	}
-	actor, err := url.PathUnescape(headers[headerActor])
-	if err != nil {
+	if r.Actor, err = readActor(headers); err != nil {
 		fail(headerActor, err)
 	}
-	r.Actor = PersonID(actor)
-	if r.Happened, err = time.Parse(time.RFC3339Nano, headers[headerTime]); err != nil {
+	if r.Happened, err = readInstant(headers[headerTime]); err != nil {
 		fail(headerTime, err)
 	}
-	if r.Recorded, err = time.Parse(time.RFC3339Nano, headers[headerRecorded]); err != nil {
+	if r.Recorded, err = readInstant(headers[headerRecorded]); err != nil {
 		fail(headerRecorded, err)
 	}
 	if text, ok := headers[headerOffset]; ok {
-		ms, err := strconv.ParseInt(text, 10, 64)
-		if err != nil {
+		if r.ClockOffset, err = readOffset(text); err != nil {
 			fail(headerOffset, err)
 		}
-		offset := time.Duration(ms) * time.Millisecond
-		r.ClockOffset = &offset
 	}
-	if n, err := hex.Decode(r.Prev[:], []byte(headers[headerPrev])); err != nil || n != len(r.Prev) {
-		fail(headerPrev, errors.New("want 64 hexadecimal digits"))
+	if r.Prev, err = readHash(headers[headerPrev]); err != nil {
+		fail(headerPrev, err)
 	}
 	return r, errors.Join(faults...)
 }
+
+func readActor(headers map[string]string) (PersonID, error) {
+	text, ok := headers[headerActor]
+	if !ok {
+		return "", errors.New("missing")
+	}
+	actor, err := url.PathUnescape(text)
+	return PersonID(actor), err
+}
+
+func readInstant(text string) (time.Time, error) {
+	t, err := time.Parse(time.RFC3339Nano, text)
+	return t.UTC(), err
+}
+
+// readOffset reads milliseconds, as many as a time.Duration holds.
+func readOffset(text string) (*time.Duration, error) {
+	ms, err := strconv.ParseInt(text, 10, 64)
+	if err != nil {
+		return nil, err
+	}
+	offset := time.Duration(ms) * time.Millisecond
+	if offset.Milliseconds() != ms {
+		return nil, errors.New("more than a clock can be wrong by")
+	}
+	return &offset, nil
+}
+
+func readHash(text string) (h Hash, err error) {
+	if len(text) != hex.EncodedLen(len(h)) {
+		return h, errBadHash
+	}
+	if _, err := hex.Decode(h[:], []byte(text)); err != nil {
+		return Hash{}, errBadHash
+	}
+	return h, nil
+}
+
+var errBadHash = errors.New("want 64 hexadecimal digits")
 
 // Hash is SHA-256 over the subject, the ce- headers sorted by name, and the raw body, written so that a few
 // lines of any script can check it: "<subject>\n", then "<name>:<value>\n" for each header, then "\n", then the body.

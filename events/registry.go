@@ -15,9 +15,11 @@ type definition struct {
 	version int
 	goType  reflect.Type
 	decode  func(body []byte) (any, error)
-	// lift[v] turns a body of version v into version v+1; folds know only the newest.
-	lift map[int]func(body []byte) ([]byte, error)
+	lifts   []lift // from version 1 to 2, from 2 to 3…; folds know only the newest
 }
+
+// lift turns a body of one version into the next. It is pure and stays for good, as the log does.
+type lift func(body []byte) ([]byte, error)
 
 // vocabulary is the registry of event types. Names are written strings, never derived from Go names,
 // so that a rename in code does not rewrite history. It is read-only once built.
@@ -26,8 +28,13 @@ type vocabulary struct {
 	byType map[reflect.Type]*definition
 }
 
-func declare[T any](v *vocabulary, kind Kind, name string) {
-	d := &definition{kind: kind, name: name, version: 1, goType: reflect.TypeFor[T](),
+// declare adds a type of event. Its version today is one more than there are lifts: whoever changes the body so that old
+// readers would misread it adds the lift from the version before, and a stored example of the new one.
+func declare[T any](v *vocabulary, kind Kind, name string, lifts ...lift) {
+	if err := (Entity{Firm, kind, name}).check(); err != nil {
+		panic("event type " + string(kind) + "." + name + ": " + err.Error())
+	}
+	d := &definition{kind: kind, name: name, version: 1 + len(lifts), goType: reflect.TypeFor[T](), lifts: lifts,
 		decode: func(body []byte) (any, error) {
 			var event T
 			err := json.Unmarshal(body, &event)
@@ -114,16 +121,18 @@ func (e *UnknownEventError) Error() string {
 }
 
 // Decode reads a record's body as the newest version of its type, lifting old versions on the way.
-func Decode(r Record) (any, error) {
-	d := words.byName[string(r.Entity.Kind)+"."+r.Name]
+func Decode(r Record) (any, error) { return words.decode(r) }
+
+func (v *vocabulary) decode(r Record) (any, error) {
+	d := v.byName[string(r.Entity.Kind)+"."+r.Name]
 	if d == nil || r.Version > d.version || r.Version < 1 {
 		return nil, &UnknownEventError{r.Entity.Kind, r.Name, r.Version}
 	}
 	body := r.Body
-	for v := r.Version; v < d.version; v++ {
+	for from := r.Version; from < d.version; from++ {
 		var err error
-		if body, err = d.lift[v](body); err != nil {
-			return nil, fmt.Errorf("lifting %s.%s from version %d: %w", d.kind, d.name, v, err)
+		if body, err = d.lifts[from-1](body); err != nil {
+			return nil, fmt.Errorf("lifting %s.%s from version %d: %w", d.kind, d.name, from, err)
 		}
 	}
 	event, err := d.decode(body)
@@ -134,8 +143,8 @@ func Decode(r Record) (any, error) {
 }
 
 // encode writes an event as JSON and says under what name and version it is stored.
-func encode(entity Entity, event any) (*definition, []byte, error) {
-	d := words.byType[reflect.TypeOf(event)]
+func (v *vocabulary) encode(entity Entity, event any) (*definition, []byte, error) {
+	d := v.byType[reflect.TypeOf(event)]
 	if d == nil {
 		return nil, nil, fmt.Errorf("%T is not in the vocabulary", event)
 	}

@@ -25,7 +25,7 @@ func TestOddRecordsAreRead(t *testing.T) {
 	whole := nats.Header{
 		"ce-id": {"x-0"}, "ce-type": {"valveround.assembly.due"}, "ce-bodyversion": {"1"},
 		"ce-command": {"000102030405060708090a0b0c0d0e0f"}, "ce-time": {"2026-03-02T08:30:00Z"}, "ce-recorded": {"2026-03-02T08:30:00Z"},
-		"ce-prevhash": {events.Hash{7}.String()},
+		"ce-prevhash": {events.Hash{7}.String()}, "ce-specversion": {"1.0"}, "ce-source": {"/valveround/north"}, "ce-actor": {"p-1"},
 	}
 	without := func(name string) nats.Header {
 		h := nats.Header{}
