@@ -11,7 +11,8 @@ import (
 	"valveround/services/dispatch"
 )
 
-type dateInPath struct {
+// DateInPath is the day that a path names.
+type DateInPath struct {
 	Date events.Date `path:"date" format:"date"`
 }
 
@@ -30,12 +31,12 @@ func (s *Server) day(date events.Date) *reply[dispatch.View] {
 
 func (s *Server) dayRoutes() {
 	huma.Register(s.api, huma.Operation{OperationID: "day", Method: http.MethodGet, Path: "/api/days/{date}", Summary: "A day as planned or sent out"},
-		func(_ context.Context, in *dateInPath) (*reply[dispatch.View], error) { return s.day(in.Date), nil })
+		func(_ context.Context, in *DateInPath) (*reply[dispatch.View], error) { return s.day(in.Date), nil })
 
 	huma.Register(s.api, huma.Operation{OperationID: "plan-day", Method: http.MethodPost, Path: "/api/days/{date}/plan", DefaultStatus: http.StatusAccepted,
 		Summary: "Start planning a day"},
 		func(_ context.Context, in *struct {
-			dateInPath
+			DateInPath
 			Body PlanRequest
 		}) (*reply[dispatch.View], error) {
 			if err := s.cfg.Dispatch.Plan(in.Date, in.Body.Seconds); err != nil {
@@ -46,14 +47,14 @@ func (s *Server) dayRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "stop-planning", Method: http.MethodPost, Path: "/api/days/{date}/plan/stop",
 		Summary: "Stop planning and keep the best plan so far"},
-		func(_ context.Context, in *dateInPath) (*reply[dispatch.View], error) {
+		func(_ context.Context, in *DateInPath) (*reply[dispatch.View], error) {
 			s.cfg.Dispatch.Stop(in.Date)
 			return s.day(in.Date), nil
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "wish", Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
 		func(ctx context.Context, in *struct {
-			dateInPath
+			DateInPath
 			Body WishRequest
 		}) (*reply[dispatch.View], error) {
 			return s.wish(ctx, in.Date, in.Body)
@@ -61,7 +62,7 @@ func (s *Server) dayRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "send-out", Method: http.MethodPost, Path: "/api/days/{date}/send-out", Summary: "Send out the plan that was seen"},
 		func(ctx context.Context, in *struct {
-			dateInPath
+			DateInPath
 			Body SendRequest
 		}) (*reply[dispatch.View], error) {
 			c, err := s.deskCommand(in.Body.CommandID)
@@ -76,7 +77,7 @@ func (s *Server) dayRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "take-back", Method: http.MethodPost, Path: "/api/days/{date}/take-back", Summary: "Take a sent-out day back"},
 		func(ctx context.Context, in *struct {
-			dateInPath
+			DateInPath
 			Body TakeBackRequest
 		}) (*reply[dispatch.View], error) {
 			c, err := s.deskCommand(in.Body.CommandID)
@@ -110,7 +111,7 @@ func (s *Server) wish(ctx context.Context, date events.Date, r WishRequest) (*re
 func (s *Server) crewRoutes() {
 	huma.Register(s.api, huma.Operation{OperationID: "crew-day", Method: http.MethodGet, Path: "/api/crews/{crew}/days/{date}", Summary: "A crew's day, with all it needs without signal"},
 		func(_ context.Context, in *struct {
-			dateInPath
+			DateInPath
 			Crew string `path:"crew"`
 		}) (*reply[crew.View], error) {
 			v, err := crew.Day(s.cfg.Keeper.Book(), crew.Config{Office: s.cfg.Office, Settings: s.cfg.Dispatch.Settings(), People: s.cfg.People, Now: s.cfg.Now()},

@@ -15,7 +15,8 @@ import (
 	"valveround/services/intake/sheet"
 )
 
-type listInPath struct {
+// ListInPath is the list that a path names.
+type ListInPath struct {
 	ID string `path:"id"`
 }
 
@@ -32,13 +33,13 @@ func (s *Server) intakeRoutes() {
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "list", Method: http.MethodGet, Path: "/api/intake/lists/{id}", Summary: "A list that was read"},
-		func(_ context.Context, in *listInPath) (*reply[ListView], error) {
+		func(_ context.Context, in *ListInPath) (*reply[ListView], error) {
 			return s.list(s.cfg.Intake.Look(in.ID))
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "map-list", Method: http.MethodPost, Path: "/api/intake/lists/{id}/mapping", Summary: "Change how columns are read"},
 		func(_ context.Context, in *struct {
-			listInPath
+			ListInPath
 			Body MappingRequest
 		}) (*reply[ListView], error) {
 			columns := map[int]duelist.Field{}
@@ -54,7 +55,7 @@ func (s *Server) intakeRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "take-list", Method: http.MethodPost, Path: "/api/intake/lists/{id}/take", Summary: "Take a list in"},
 		func(ctx context.Context, in *struct {
-			listInPath
+			ListInPath
 			Body TakeRequest
 		}) (*reply[ListView], error) {
 			id, err := events.ParseCommandID(in.Body.CommandID)
@@ -66,7 +67,7 @@ func (s *Server) intakeRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "rejected-rows", Method: http.MethodGet, Path: "/api/intake/lists/{id}/rejected.csv",
 		Summary: "The rows that were not taken, to mend and send again"},
-		func(_ context.Context, in *listInPath) (*huma.StreamResponse, error) {
+		func(_ context.Context, in *ListInPath) (*huma.StreamResponse, error) {
 			var file bytes.Buffer
 			if err := s.cfg.Intake.SaveRejected(&file, in.ID); err != nil {
 				return nil, s.fail(&badRequest{err})

@@ -74,6 +74,7 @@ func New(cfg Config) (http.Handler, error) {
 	router.Use(onlyHere, limitBody, safeHeaders)
 	api := huma.DefaultConfig("Valveround", "1")
 	api.DocsPath, api.CreateHooks = "", nil
+	api.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
 	s := &Server{cfg: cfg, log: cfg.Logger, api: humachi.New(router, api)}
 	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[*pointShape]())
 	s.officeRoutes()
@@ -84,6 +85,20 @@ func New(cfg Config) (http.Handler, error) {
 	s.liveRoutes()
 	router.Handle("/*", pages(cfg.Pages))
 	return router, nil
+}
+
+// schemaName puts the package before a type's name, since several services have a View.
+func schemaName(t reflect.Type, hint string) string {
+	name := huma.DefaultSchemaNamer(t, hint)
+	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
+		t = t.Elem()
+	}
+	parts := strings.Split(t.PkgPath(), "/")
+	last := parts[len(parts)-1]
+	if t.Name() == "" || parts[0] != "valveround" || last == "console" {
+		return name
+	}
+	return strings.ToUpper(last[:1]) + last[1:] + name
 }
 
 // pointShape is how a position is written: degrees, or null.
