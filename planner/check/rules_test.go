@@ -117,6 +117,11 @@ func TestEachRule(t *testing.T) {
 			f.book.Assemblies["p1"].Vault = events.PermitVault
 			f.restate()
 		}},
+		{"no fire licence to inspect on a fire feed", check.RuleFire, func(f *fixture) {
+			f.book.Feeds["lawn"].Fire, f.book.Assemblies["y1"].Type = true, events.AVB
+			f.visitTo("yard").WaterOff = nil
+			f.restate()
+		}},
 		{"no fire licence", check.RuleFire, func(f *fixture) { f.book.People["ann"].Credentials[2].Until = day.AddDays(-1) }},
 		{"too late to give notice", check.RuleNotice, func(f *fixture) { f.plan.MadeAt = atOn(day.AddDays(-2), "00:00") }},
 		{"notice of another day", check.RuleNotice, func(f *fixture) {
@@ -154,6 +159,9 @@ func TestEachRule(t *testing.T) {
 			f.restate()
 		}},
 		{"other leg out of service", check.RuleAsLeft, func(f *fixture) { f.book.Feeds["west"].AsLeft = &events.Condition{Service: events.Impaired} }},
+		{"other leg left with a valve partly open", check.RuleAsLeft, func(f *fixture) {
+			f.book.Feeds["west"].AsLeft = &events.Condition{Service: events.InService, Valves: []events.Valve{{Name: "No. 2 shut-off", State: events.ValvePartly}}}
+		}},
 		{"upstream feed left shut", check.RuleAsLeft, func(f *fixture) { f.book.Feeds["street"].AsLeft = &events.Condition{Service: events.Shut} }},
 		{"job forgotten", check.RuleMissingVisit, func(f *fixture) { f.plan.LeftOut = nil; f.restate() }},
 		{"left out without reason", check.RuleMissingVisit, func(f *fixture) { f.plan.LeftOut[0].Reason = "" }},

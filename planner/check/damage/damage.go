@@ -43,7 +43,7 @@ func Names() []string {
 // Limits on how long a place for the damage is looked for.
 const (
 	mostPlacings = 300_000
-	mostChecks   = 300
+	mostChecks   = 150
 )
 
 // Damage makes one damage to a plan that is good for the book; the plan given is not changed. It breaks the rule of that

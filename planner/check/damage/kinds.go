@@ -180,8 +180,11 @@ func (m *maker) overlap(offer func(planner.Plan) bool) {
 func (m *maker) travel(offer func(planner.Plan) bool) {
 	wanted := true
 	m.placeEach(anyCrew, func(p placing) bool {
-		before, _ := m.neighbours(p)
-		if before == nil || !m.inAccess(p.Visit) || !m.inWindow(p.Visit) {
+		before, after := m.neighbours(p)
+		if before == nil || !m.inAccess(p.Visit) || !m.inWindow(p.Visit) || m.outOfHours(p) {
+			return false
+		}
+		if after != nil && after.Arrive.Before(p.Leave.Add(m.driveTime(p.Site, after.Site))) {
 			return false
 		}
 		gap := p.Arrive.Sub(before.Leave)
