@@ -85,7 +85,11 @@ func (c *verifyCommand) Run(ctx context.Context, s streams) error {
 	})
 }
 
+// withLog opens a log that is there; an empty folder is not made into one.
 func withLog(ctx context.Context, dir string, do func(*natslog.Store) error) error {
+	if files, err := os.ReadDir(dir); err != nil || len(files) == 0 {
+		return errors.Join(err, fmt.Errorf("%s holds no log; make one with: valveround init %s", dir, dir))
+	}
 	store, err := natslog.Open(ctx, natslog.Config{Dir: dir})
 	if err != nil {
 		return err
@@ -106,6 +110,9 @@ type importCommand struct {
 func (c *importCommand) Run(ctx context.Context, s streams) error {
 	if err := events.CheckID(c.Office); err != nil {
 		return fmt.Errorf("--office: %w", err)
+	}
+	if c.List != "" && (c.Purveyor == "" || c.AsOf == "") {
+		return errors.New("a due list needs --purveyor ID and --as-of DATE")
 	}
 	return withLog(ctx, c.Dir, func(log *natslog.Store) error {
 		k, err := keeper.Open(ctx, keeper.Config{Log: log})
@@ -155,9 +162,6 @@ func (c *importCommand) folder(ctx context.Context, s streams, log *natslog.Stor
 }
 
 func (c *importCommand) list(ctx context.Context, s streams, k *keeper.Keeper) error {
-	if c.Purveyor == "" || c.AsOf == "" {
-		return errors.New("a due list needs --purveyor ID and --as-of DATE")
-	}
 	asOf, err := events.ParseDate(c.AsOf)
 	if err != nil {
 		return fmt.Errorf("--as-of: %w", err)

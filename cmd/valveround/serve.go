@@ -57,6 +57,7 @@ func (c *serveCommand) Run(ctx context.Context, io streams) error {
 	if err := p.open(ctx); err != nil {
 		return errors.Join(err, p.close())
 	}
+	fmt.Fprint(io.out, p.summary)
 	fmt.Fprintf(io.out, "Valveround is at http://%s/ and the crews' pages at http://%s/crew.html\nThere is no sign-in yet, so it answers only on this machine. Stop it with Ctrl-C.\n",
 		p.address(), p.address())
 	return errors.Join(p.serve(ctx), p.close())
@@ -80,6 +81,7 @@ type program struct {
 	log    *zap.Logger
 	now    func() time.Time
 
+	summary  string // of a demo that was just made
 	store    *natslog.Store
 	keeper   *keeper.Keeper
 	people   *words.People
@@ -177,7 +179,7 @@ func (p *program) importDemo(ctx context.Context, o demo.Options) error {
 		return fmt.Errorf("the demo: %w", err)
 	}
 	fleet := demo.Generate(o)
-	p.log.Info(fleet.Summary())
+	p.summary = fleet.Summary()
 	results, err := p.keeper.Import(ctx, fleet.Commands, nil)
 	if err != nil {
 		return fmt.Errorf("putting the demo into the log: %w", err)

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// valveround runs the program with a command line, in this process.
+func valveround(t *testing.T, args ...string) (code int, out, errOut string) {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	code = run(context.Background(), args, &stdout, &stderr)
+	return code, stdout.String(), stderr.String()
+}
+
+// must runs a command that has to succeed and gives what it printed.
+func must(t *testing.T, args ...string) string {
+	t.Helper()
+	code, out, errOut := valveround(t, args...)
+	if code != 0 {
+		t.Fatalf("valveround %s: exit %d\n%s%s", strings.Join(args, " "), code, out, errOut)
+	}
+	return out
+}
+
+var smallDemo = []string{"--crews", "3", "--sites", "60", "--seed", "5"}
+
+func with(args []string, more ...string) []string {
+	return append(append([]string{}, args...), more...)
+}
+
+func TestPlanThenCheck(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "plan.json")
+	out := must(t, with([]string{"plan", "--demo", "--date", "2026-05-13", "--seconds", "0.3", "--out", file}, smallDemo...)...)
+	for _, want := range []string{"great circle × 1.3 at 45 km/h", "left out", "total", "USD"} {
+		if !strings.Contains(out, want) {
+			t.Errorf("the printed plan does not say %q:\n%s", want, out)
+		}
+	}
+	must(t, with([]string{"check", "--demo", file}, smallDemo...)...)
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct{ name, from, to, want string }{
+		{"a field that does not exist", `"routes"`, `"routen"`, "unknown field"},
+		{"a number where a list belongs", `"left_out": [`, `"left_out": 7, "x": [`, "left_out"},
+		{"cut off", "", "", "unexpected EOF"},
+		{"another office", `"office": "demo"`, `"office": "south"`, "of office"},
+		{"another speed", `"SpeedKmh": 45`, `"SpeedKmh": 90`, "settings"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			damaged := strings.Replace(string(text), c.from, c.to, 1)
+			if c.from == "" {
+				damaged = string(text[:len(text)/2])
+			} else if damaged == string(text) {
+				t.Fatalf("the plan holds no %s", c.from)
+			}
+			path := filepath.Join(t.TempDir(), "damaged.json")
+			if err := os.WriteFile(path, []byte(damaged), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			code, out, errOut := valveround(t, with([]string{"check", "--demo", path}, smallDemo...)...)
+			if code != 1 || !strings.Contains(errOut, c.want) {
+				t.Errorf("exit %d, want 1 and %q in:\n%s%s", code, c.want, out, errOut)
+			}
+		})
+	}
+}
+
+func TestFilesPlanAndLog(t *testing.T) {
+	dir := t.TempDir()
+	county, log, file := filepath.Join(dir, "county"), filepath.Join(dir, "log"), filepath.Join(dir, "plan.json")
+	must(t, with([]string{"demo", "files", county, "--date", "2026-05-12"}, smallDemo...)...)
+	must(t, "plan", "--from", county, "--date", "2026-05-13", "--seconds", "0.2", "--out", file)
+	must(t, "check", "--from", county, file)
+
+	must(t, "init", log)
+	if code, _, errOut := valveround(t, "init", log); code != 1 || errOut == "" {
+		t.Errorf("a second init in the same folder: exit %d, %q", code, errOut)
+	}
+	if out := must(t, "import", "--dir", log, "--from", county); strings.HasPrefix(out, "0 ") {
+		t.Errorf("the first import wrote nothing: %s", out)
+	}
+	if out := must(t, "import", "--dir", log, "--from", county); !strings.HasPrefix(out, "0 ") {
+		t.Errorf("the same folder imported again: %s", out)
+	}
+	list, rejected := filepath.Join(dir, "due.csv"), filepath.Join(dir, "rejected.csv")
+	must(t, with([]string{"demo", "list", "--date", "2026-05-12", "--out", list}, smallDemo...)...)
+	for range 2 {
+		must(t, "import", "--dir", log, "--list", list, "--purveyor", "pv-2", "--as-of", "2026-05-12", "--rejected", rejected)
+	}
+	if text, err := os.ReadFile(rejected); err != nil || len(text) == 0 {
+		t.Errorf("the rejected rows were not saved: %v", err)
+	}
+	if out := must(t, "log", "verify", "--dir", log); !strings.Contains(out, "0 faults") {
+		t.Errorf("verify says %s", out)
+	}
+	export := filepath.Join(dir, "log.jsonl")
+	must(t, "log", "export", "--dir", log, "--out", export)
+	if text, err := os.ReadFile(export); err != nil || bytes.Count(text, []byte("\n")) < 100 {
+		t.Errorf("the export holds %d lines: %v", bytes.Count(text, []byte("\n")), err)
+	}
+}
+
+func TestAskedWrongly(t *testing.T) {
+	missing := filepath.Join(t.TempDir(), "nothing-here")
+	for _, c := range []struct {
+		name string
+		args []string
+		code int
+		want string
+	}{
+		{"nothing", nil, 2, "--help"},
+		{"no such command", []string{"dance"}, 2, "dance"},
+		{"neither demo nor files", []string{"plan"}, 2, "--demo"},
+		{"both", []string{"plan", "--demo", "--from", t.TempDir()}, 2, "can't be used together"},
+		{"a date that is none", []string{"plan", "--demo", "--date", "31.2.2026"}, 1, "--date"},
+		{"a negative search", []string{"plan", "--demo", "--date", "2026-05-13", "--seconds=-1"}, 1, "--seconds"},
+		{"no crews", []string{"plan", "--demo", "--date", "2026-05-13", "--crews", "0"}, 1, "crews"},
+		{"a folder that is not there", []string{"plan", "--from", missing}, 2, "nothing-here"},
+		{"an empty folder", []string{"plan", "--from", t.TempDir(), "--date", "2026-05-13"}, 1, "sites.csv"},
+		{"a plan that is not there", []string{"check", "--demo", missing}, 2, "nothing-here"},
+		{"a log that is none", []string{"log", "verify", "--dir", t.TempDir()}, 1, "init"},
+		{"a list without a purveyor", []string{"import", "--dir", t.TempDir(), "--list", "story_test.go"}, 1, "--purveyor"},
+		{"serve without a log", []string{"serve"}, 1, "--dir"},
+		{"a port that is none", []string{"serve", "--demo", "--port", "99999", "--sites", "20"}, 1, "port"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			code, out, errOut := valveround(t, c.args...)
+			if code != c.code || !strings.Contains(out+errOut, c.want) {
+				t.Errorf("exit %d, want %d and %q in:\n%s%s", code, c.code, c.want, out, errOut)
+			}
+			if strings.Contains(out+errOut, "panic") || strings.Contains(out+errOut, "goroutine") {
+				t.Errorf("it fell over:\n%s%s", out, errOut)
+			}
+		})
+	}
+}
