@@ -67,7 +67,7 @@ func entries(b *events.Book, people *words.People, a *events.Assembly, records [
 	var prev events.Hash
 	loc := words.Zone(b, a.Site)
 	for _, r := range records {
-		entry := HistoryEntry{Position: r.Seq, Happened: r.Happened.In(loc), Recorded: r.Recorded.In(loc), Who: who(people, b, r.Actor), Name: r.Name,
+		entry := HistoryEntry{Position: r.Seq, Happened: r.OnServerClock().In(loc), Recorded: r.Recorded.In(loc), Who: who(people, b, r.Actor), Name: r.Name,
 			Alarm: r.Name == "alarm-raised", Void: r.Prev != prev}
 		if !entry.Void {
 			prev = r.Hash()
