@@ -29,12 +29,31 @@ type stop struct {
 	notes  []string
 }
 
+// feeds are those that the stop's jobs are on.
+func (p stop) feeds(b *events.Book) []events.FeedID {
+	var feeds []events.FeedID
+	for _, j := range p.jobs {
+		feeds = append(feeds, b.Assemblies[j.Assembly].Feed)
+	}
+	return feeds
+}
+
 // collected is what there is to plan.
 type collected struct {
 	teams   []team
 	off     map[events.CrewID]string
 	stops   []stop
 	leftOut []LeftOut
+	laid    map[events.SiteID]layout
+	by      *collector
+}
+
+// layout is how the jobs of a site became stops, to see whether other hours would change it.
+type layout struct {
+	site  *events.Site
+	times open
+	jobs  []candidate
+	parts []stop
 }
 
 // collect groups the office's open jobs into stops and says of every other open job why it cannot be visited that day.
@@ -44,6 +63,7 @@ func collect(b *events.Book, office events.OfficeID, date events.Date, now time.
 	if c.out.teams, c.out.off, err = c.clock.teams(b, office); err != nil {
 		return c.out, fmt.Errorf("crews of %s: %w", date, err)
 	}
+	c.out.laid = map[events.SiteID]layout{}
 	bySite := c.candidates(office)
 	sites := make([]events.SiteID, 0, len(bySite))
 	for id := range bySite {
@@ -54,7 +74,35 @@ func collect(b *events.Book, office events.OfficeID, date events.Date, now time.
 		c.site(b.Sites[id], bySite[id])
 	}
 	slices.SortFunc(c.out.leftOut, func(a, b LeftOut) int { return cmp.Or(cmp.Compare(a.Site, b.Site), cmp.Compare(a.Job, b.Job)) })
-	return c.out, nil
+	out := c.out
+	out.by = &c
+	return out, nil
+}
+
+// partsStay reports whether every site that is visited in parts would be parted just so if a crew's day might be some
+// minutes longer.
+func (c collected) partsStay(crew, longer int) bool {
+	with := *c.by
+	with.out.teams = slices.Clone(c.teams)
+	longerDay := *c.teams[crew].Crew
+	longerDay.OvertimeMinutes += longer
+	with.out.teams[crew].Crew = &longerDay
+	for _, l := range c.laid {
+		if len(l.parts) > 1 && !l.same(with.split(l.site, l.times, l.jobs)) {
+			return false
+		}
+	}
+	return true
+}
+
+// partsStayAt reports whether a site would be parted just so, each part in its order, if its hours were some minutes wider.
+func (c collected) partsStayAt(site events.SiteID, wider int) bool {
+	with, l := *c.by, c.laid[site]
+	return l.same(with.split(l.site, l.times.widened(wider), l.jobs))
+}
+
+func (l layout) same(parts []stop) bool {
+	return slices.EqualFunc(l.parts, parts, func(a, b stop) bool { return slices.Equal(a.jobs, b.jobs) })
 }
 
 type collector struct {
@@ -281,6 +329,7 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 		return
 	}
 	parts := c.split(site, times, jobs)
+	c.out.laid[site.ID] = layout{site, times, jobs, slices.Clone(parts)}
 	for i := range parts {
 		parts[i].key = partKey(c.b, site.ID, parts, i)
 		c.obeyWishes(&parts[i])
@@ -307,29 +356,20 @@ func (c *collector) noStart(p stop) (reason, change string) {
 		return "no crew works that day", "have a crew work that day"
 	}
 	if f := p.table.Feeds; len(f) > 0 {
-		reason = fmt.Sprintf("%d min with the water off fit nowhere while crews work that day: the shutdown window is %s and access is %s",
-			f[0].Dry, c.b.Feeds[f[0].Feed].ShutdownWindow, p.site.AccessHours)
+		window := "the shutdown window is " + c.b.Feeds[f[0].Feed].ShutdownWindow
+		if agreed := p.open.agreed[f[0].Feed]; len(agreed) > 0 {
+			window = "the time agreed is " + clockWords(agreed, p.site.Zone)
+		}
+		reason = fmt.Sprintf("%d min with the water off fit nowhere while crews work that day: %s and access is %s", f[0].Dry, window, p.site.AccessHours)
 	} else {
 		reason = fmt.Sprintf("%d min fit nowhere while crews work that day: access is %s", p.table.Minutes(), p.site.AccessHours)
 	}
 	for _, widen := range []int{15, 30, 60, 120} {
-		wide := open{access: widened(p.open.access, widen), shutdown: map[events.FeedID][]hours.Span{}}
-		for id, spans := range p.open.shutdown {
-			wide.shutdown[id] = widened(spans, widen)
-		}
-		if len(c.workable(wide.starts(p.table))) > 0 {
+		if len(c.workable(p.open.widened(widen).starts(p.table, p.feeds(c.b)))) > 0 {
 			return reason, fmt.Sprintf("would have a start if the site agreed to %d min more at both ends of its hours", widen)
 		}
 	}
 	return reason, "agree a time with the site, or plan a day on which it is open"
-}
-
-func widened(spans []hours.Span, by int) []hours.Span {
-	var wide []hours.Span
-	for _, s := range spans {
-		wide = append(wide, hours.Span{Open: s.Open.Add(-minutes(by)), Close: s.Close.Add(minutes(by))})
-	}
-	return hours.Union(wide, nil)
 }
 
 // noticeRule is hard: without notice given in time, still possible, or a time agreed, the site is not planned.
@@ -511,7 +551,9 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 	p := stop{site: site, open: times, left: 1 << 30}
 	var inspections []Job
 	var water []candidate
+	var feeds []events.FeedID
 	for _, x := range jobs {
+		feeds = append(feeds, x.a.Feed)
 		p.worth += c.s.Worth(x.j, c.date)
 		p.left = min(p.left, c.s.DaysLeft(x.j, c.date))
 		if x.work == InspectWork {
@@ -529,7 +571,7 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 			}
 		}
 		table := c.s.Timetable(c.b, ordered)
-		starts := c.workable(times.starts(table))
+		starts := c.workable(times.starts(table, feeds))
 		if room := total(starts); room > best {
 			best = room
 			p.jobs, p.table, p.starts = ordered, table, starts
