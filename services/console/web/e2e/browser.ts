@@ -46,3 +46,9 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
 
 /** Runs once the page has a heading, that is, once it shows something. */
 export const shown = (page: Page) => page.getByRole("heading", { level: 1 }).first().waitFor();
+
+/** Called when a test has failed: leaves a picture of every open page in test-results. */
+export async function picture(browser: Browser, name: string): Promise<void> {
+  const pages = browser.contexts().flatMap((context) => context.pages());
+  for (const [i, page] of pages.entries()) await page.screenshot({ path: `../../../test-results/${name}-${i}.png`, fullPage: true });
+}

@@ -7,7 +7,7 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Backlog, Day, Office, Visit } from "../src/types";
 import { addDays, dateIn, dayName } from "../src/time";
-import { desk, expectAccessible, openBrowser, openPage, phone, shown } from "./browser";
+import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
 import { startServer, type Running } from "./server";
 
 let server: Running;
@@ -23,7 +23,8 @@ afterAll(async () => {
 
 const read = async <T>(path: string): Promise<T> => (await (await fetch(server.url + path)).json()) as T;
 
-it("goes from a due list to the return visit", async () => {
+it("goes from a due list to the return visit", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "story"));
   const office = await read<Office>("/api/office");
   const hero = followed(server.said());
   const context = await desk(browser);
@@ -124,6 +125,7 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   const stop = page.getByRole("listitem").filter({ has: page.locator(".stop-open") });
   await expectAccessible(page, "day sheet");
   await stop.getByRole("button", { name: "We are here" }).click();
+  await stop.getByText(/^At the site since/).waitFor();
   await page.getByText("all sent").waitFor();
 
   await context.setOffline(true);
@@ -150,24 +152,21 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   await stop.getByRole("button", { name: "All shut-offs open, in service" }).first().click();
   await stop.getByText("Recorded: in service").first().waitFor();
   await stop.getByRole("button", { name: /^We leave/ }).click();
+  await page.getByText(/^left \d\d:\d\d.*: .*failed/).waitFor();
   await page.getByText("all sent").waitFor({ timeout: 30_000 });
   await context.close();
 }
 
 /** Picks the first real choice of a list, as a tester picks what is on the truck. */
 async function choose(form: ReturnType<Page["locator"]>, label: string): Promise<void> {
-  const list = form.getByLabel(label, { exact: true });
+  const list = form.getByRole("combobox", { name: label, exact: true });
   const values = await list.locator("option:not([disabled])").evaluateAll((options) => options.map((o) => (o as HTMLOptionElement).value));
-  const value = values.find((v) => v !== "");
-  if (value) await list.selectOption(value);
+  await list.selectOption(values.find((v) => v !== "")!);
 }
 
 async function want(form: ReturnType<Page["locator"]>, component: string): Promise<void> {
   const kits = form.getByRole("group", { name: "Repair kits needed" });
-  const field = kits.getByLabel(component, { exact: true });
-  const options = await field.locator("option").evaluateAll((all) => all.map((o) => (o as HTMLOptionElement).value));
-  if (options.length > 0) await field.selectOption(options.find((v) => v !== "") ?? "");
-  else await field.fill("K-1");
+  await choose(kits, component);
 }
 
 async function partsReady(page: Page, row: ReturnType<Page["locator"]>, site: string): Promise<void> {

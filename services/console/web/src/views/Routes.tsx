@@ -85,7 +85,7 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
         {visit.site.name}
         {visit.site.address && visit.site.address !== visit.site.name && <span class="facts">{visit.site.address}</span>}
         <span class="facts">{visit.jobs.map(jobLine).join("; ")}</span>
-        <span class="facts">{waterLine(visit, day.zone)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
+        <span class="facts">{waterLine(visit, day.zone, sent)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
         {deadlineLine(visit.jobs) && <span class="facts">{deadlineLine(visit.jobs)}</span>}
         {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
       </span>
@@ -102,11 +102,11 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
 /** "test RP 2 in, boiler room". */
 export const jobLine = (job: Job) => [`${job.work || words.work} ${job.type}${job.size ? ` ${job.size}` : ""}`, job.place].filter(Boolean).join(", ");
 
-function waterLine(visit: Visit, zone: string): string {
+function waterLine(visit: Visit, zone: string, sent: boolean): string {
   const offs = visit.water_off ?? [];
   if (offs.length === 0) return words.tomorrow.noWaterOff;
   const windows = new Set(offs.flatMap((w) => windowsAround(w).map((s) => span(s.open, s.close, zone))));
-  return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), seconds(visit.slack_s));
+  return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), sent ? "" : seconds(visit.slack_s));
 }
 
 function deadlineLine(jobs: Job[]): string {
