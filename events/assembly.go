@@ -76,14 +76,19 @@ func (a *Assembly) Job(id JobID) *Job {
 	return nil
 }
 
-// OpenJob is the oldest job that is not over; nil when there is none.
+// OpenJob is the oldest job that a crew must still go to; when there is none, the newest of which only the report is not
+// accepted yet; nil when all are over. A report that nobody accepts must not hide the next test that is owed.
 func (a *Assembly) OpenJob() *Job {
+	var reporting *Job
 	for i := range a.Jobs {
-		if a.Jobs[i].Open() {
-			return &a.Jobs[i]
+		switch job := &a.Jobs[i]; {
+		case job.NeedsVisit():
+			return job
+		case job.Open():
+			reporting = job
 		}
 	}
-	return nil
+	return reporting
 }
 
 func (a *Assembly) entity() Entity { return Entity{a.Office, KindAssembly, string(a.ID)} }
@@ -103,7 +108,7 @@ func (a Assembly) fold(at stamp, event any) (Assembly, error) {
 		a.Office, a.ID = at.Entity.Office, AssemblyID(at.Entity.ID)
 		a.AssemblyFacts, a.Passed = e.Facts, e.Facts.LastPassed
 	case Corrected[AssemblyFacts]:
-		a.AssemblyFacts = e.Facts
+		a.Office, a.ID, a.AssemblyFacts = at.Entity.Office, AssemblyID(at.Entity.ID), e.Facts
 		if a.Passed.Before(e.Facts.LastPassed) {
 			a.Passed = e.Facts.LastPassed
 		}

@@ -1,6 +1,7 @@
 package events
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -218,35 +219,38 @@ func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 	if do.Due.IsZero() {
 		return nil, refuse("assembly %s: say when it is due", do.Assembly)
 	}
-	if job := a.OpenJob(); job != nil {
+	job := a.OpenJob()
+	switch {
+	case job != nil && job.NeedsVisit():
 		return listedAgain(a, job, do), nil
+	case job != nil && job.Due == do.Due, passedInCycle(b, a, do):
+		return notCredited(a, job, do), nil
+	case a.Job(do.NewJob) != nil:
+		return nil, nil // the very job, which is over: withdrawn, or passed for an earlier cycle
 	}
-	if passedInCycle(b, a, do) {
-		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
-			return nil, nil
-		}
-		return []Draft{{a.entity(), NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}}}, nil
+	if err := CheckID(string(do.NewJob)); err != nil {
+		return nil, refuse("assembly %s: the new job's id: %v", do.Assembly, err)
 	}
-	if a.Job(do.NewJob) != nil {
-		return nil, nil // the very job, which is over: withdrawn, or accepted for an earlier cycle
-	}
-	kind := do.Kind
-	if kind == "" {
-		kind = AnnualTest
-	}
-	return []Draft{{a.entity(), Due{do.NewJob, kind, do.Due, earliest(b, a, do), do.AsOf, do.List, do.Standing}}}, nil
+	return []Draft{{a.entity(), Due{do.NewJob, cmp.Or(do.Kind, AnnualTest), do.Due, earliest(b, a, do), do.AsOf, do.List,
+		cmp.Or(do.Standing, Ask)}}}, nil
 }
 
-// listedAgain compares a list's row with the job that is open: passed work is not credited yet, a changed date moves the
-// deadline, anything else changes nothing. An older list than the one already known moves nothing.
+// notCredited: what is listed as due has passed in its cycle; job is the one that passed, unless it is over.
+func notCredited(a *Assembly, job *Job, do ListDue) []Draft {
+	if a.SendAgain != nil && a.SendAgain.Due == do.Due {
+		return nil
+	}
+	event := NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}
+	if job != nil {
+		event.Job, event.Passed = job.ID, job.PassedOn
+	}
+	return []Draft{{a.entity(), event}}
+}
+
+// listedAgain compares a list's row with the job that is open: a changed date moves the deadline, anything else changes
+// nothing. An older list than the one already known moves nothing.
 func listedAgain(a *Assembly, job *Job, do ListDue) []Draft {
 	e := a.entity()
-	if !job.NeedsVisit() {
-		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
-			return nil
-		}
-		return []Draft{{e, NotCredited{job.ID, job.PassedOn, do.Due, do.List}}}
-	}
 	var drafts []Draft
 	if job.Due != do.Due && !do.AsOf.Before(job.AsOf) {
 		drafts = append(drafts, Draft{e, DeadlineMoved{job.ID, job.Due, do.Due, do.AsOf, do.List}})
@@ -294,17 +298,28 @@ func decideCarryOver(b *Book, do CarryOver) ([]Draft, error) {
 	if !job.NeedsVisit() {
 		return nil, refuse("job %s needs no visit any more: it is %s", job.ID, job.Stage)
 	}
-	var retestBy Deadline
-	if p := b.Purveyors[a.Purveyor]; p != nil {
-		loc := p.Location()
-		if do.RetestBy.IsZero() {
-			retestBy = RepairDue(p.Repair, a.Hazard, Starts{FromTest: do.FailedOn.In(loc)}, p.Closed, loc)
-		} else {
-			retestBy = Deadline{Known: true, At: do.RetestBy.AddDays(1).In(loc), On: do.RetestBy, Rule: "as taken over"}
-		}
+	p := b.Purveyors[a.Purveyor]
+	loc := time.UTC
+	if p != nil {
+		loc = p.Location()
+	}
+	retestBy := retestOwed(p, a, job, do.FailedOn.In(loc))
+	if !do.RetestBy.IsZero() {
+		retestBy = Deadline{Known: true, At: do.RetestBy.AddDays(1).In(loc), On: do.RetestBy, Rule: "as taken over"}
 	}
 	return []Draft{{a.entity(), FailedRetest{Job: do.Job, On: do.FailedOn, Words: do.Words, RetestBy: retestBy,
 		ReportBy: Deadline{Rule: "not known: filed in the earlier system"}}}}, nil
+}
+
+// retestOwed is when a failed assembly must have passed again. A second failure keeps the clock of the first.
+func retestOwed(p *Purveyor, a *Assembly, job *Job, tested time.Time) Deadline {
+	switch {
+	case job.Failure != nil && job.Failure.RetestBy.Known:
+		return job.Failure.RetestBy
+	case p == nil:
+		return unknown("which purveyor's rules hold")
+	}
+	return RepairDue(p.Repair, a.Hazard, Starts{FromTest: tested}, p.Closed, p.Location())
 }
 
 func earliest(b *Book, a *Assembly, do ListDue) Date {
@@ -329,6 +344,11 @@ func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
 		!slices.ContainsFunc(job.Parts, func(p PartWanted) bool { return p.Where != do.Where }) {
 		return nil, nil
 	}
+	for i, item := range do.Items {
+		if slices.Contains(do.Items[:i], item) {
+			return nil, refuse("repair kit %s is named twice", item)
+		}
+	}
 	parts := slices.Clone(job.Parts)
 	var drafts []Draft
 	for i := range parts {
@@ -347,6 +367,9 @@ func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
 			parts[i].Item = kit.ID
 			drafts = append(drafts, Draft{kit.entity(), KitReserved{do.JobRef, do.Where}})
 		}
+	}
+	if job.Stage == StagePartsReady && slices.Equal(parts, job.Parts) {
+		return nil, nil
 	}
 	return append([]Draft{{a.entity(), PartsReady{do.Job, parts}}}, drafts...), nil
 }
@@ -384,8 +407,8 @@ func (do FinishJob) check() error {
 			return refuse("say why it could not be tested: %s", strings.Join(CouldNotReasons, ", "))
 		}
 	case OutcomeReplaced:
-		if do.New == nil || strings.TrimSpace(do.New.Serial) == "" || !do.New.Type.Known() {
-			return refuse("of a replaced unit record the new serial and type")
+		if do.New == nil {
+			return refuseNewUnit()
 		}
 	case OutcomeWrongType:
 		if !do.Seen.Known() {
@@ -395,8 +418,13 @@ func (do FinishJob) check() error {
 	default:
 		return refuse("%q is not an outcome of a visit", do.Outcome)
 	}
+	if do.New != nil && (strings.TrimSpace(do.New.Serial) == "" || !do.New.Type.Known()) {
+		return refuseNewUnit()
+	}
 	return nil
 }
+
+func refuseNewUnit() error { return refuse("of a replaced unit record the new serial and type") }
 
 type finishing struct {
 	b        *Book
@@ -416,22 +444,26 @@ func (f *finishing) tests() {
 		f.add(f.replaced())
 		kind = f.do.New.Type
 	}
-	for _, step := range []*Test{f.do.Initial, f.do.Final} {
-		if step == f.do.Final && f.do.Repair != nil {
-			repair := *f.do.Repair
-			repair.Job, repair.Crew = f.do.Job, f.do.Crew
-			f.add(repair)
-		}
-		if step == nil {
-			continue
-		}
-		test := *step
-		profile := f.profile()
-		verdict := test.Judge(profile, kind)
-		test.Profile, test.Computed = profile.ID, &verdict
-		f.computed = verdict.Opinion()
-		f.add(Tested{f.do.Job, f.do.Crew, test})
+	f.tested(f.do.Initial, kind)
+	if f.do.Repair != nil {
+		repair := *f.do.Repair
+		repair.Job, repair.Crew = f.do.Job, f.do.Crew
+		f.add(repair)
 	}
+	f.tested(f.do.Final, kind)
+}
+
+// tested adds a test, if it was made, with the verdict of the purveyor's criteria beside the tester's.
+func (f *finishing) tested(made *Test, kind AssemblyType) {
+	if made == nil {
+		return
+	}
+	test := *made
+	profile := ProfileFor(f.b.Purveyors[f.a.Purveyor])
+	verdict := test.Judge(profile, kind)
+	test.Profile, test.Computed = profile.ID, &verdict
+	f.computed = verdict.Opinion()
+	f.add(Tested{f.do.Job, f.do.Crew, test})
 }
 
 // ProfileFor is the criteria profile of a purveyor; the strictest when it names none, or one that is not known.
@@ -446,10 +478,6 @@ func ProfileFor(p *Purveyor) Profile {
 		panic(err) // it is part of the program
 	}
 	return strictest
-}
-
-func (f *finishing) profile() Profile {
-	return ProfileFor(f.b.Purveyors[f.a.Purveyor])
 }
 
 func (f *finishing) replaced() Replaced {
@@ -491,17 +519,11 @@ func (f *finishing) passed() {
 	f.add(Passed{f.do.Job, f.do.Day, f.do.Crew, f.do.Outcome == OutcomeRepairedPassed, f.clock(func(p *Purveyor) DeadlineRule { return p.ReportPass })})
 }
 
-// failed writes the failure with its deadline. A second failure keeps the clock of the first.
+// failed writes the failure with its deadline.
 func (f *finishing) failed() {
-	var retestBy Deadline
-	if p := f.b.Purveyors[f.a.Purveyor]; p != nil {
-		retestBy = RepairDue(p.Repair, f.a.Hazard, Starts{FromTest: f.testedAt()}, p.Closed, p.Location())
-	}
-	if f.job.Failure != nil {
-		retestBy = f.job.Failure.RetestBy
-	}
 	f.add(FailedRetest{
-		Job: f.do.Job, On: f.do.Day, Crew: f.do.Crew, Words: f.why(), RetestBy: retestBy,
+		Job: f.do.Job, On: f.do.Day, Crew: f.do.Crew, Words: f.why(),
+		RetestBy: retestOwed(f.b.Purveyors[f.a.Purveyor], f.a, f.job, f.testedAt()),
 		ReportBy: f.clock(func(p *Purveyor) DeadlineRule { return p.ReportFail }),
 		PhoneBy:  f.clock(func(p *Purveyor) DeadlineRule { return p.PhoneFail }),
 	})
@@ -566,6 +588,10 @@ func (f *finishing) alarms() {
 		alarm("a result came for a job that was on no sent-out day")
 	case f.do.Crew != "" && f.job.Dispatched.Crew != f.do.Crew:
 		alarm("a result came from another crew than the one the job was sent out with")
+	}
+	if n := len(f.job.Attempts); n > 0 && f.do.Day.Before(f.job.Attempts[n-1].On) {
+		last := f.job.Attempts[n-1]
+		alarm("this result is of " + f.do.Day.String() + ", and one of " + last.On.String() + " (" + string(last.Outcome) + ") was recorded before it: which one holds?")
 	}
 	for _, t := range []*Test{f.do.Initial, f.do.Final} {
 		if t == nil {

@@ -496,7 +496,7 @@ func (j Job) fold(at stamp, event any) Job {
 		if e.PhoneBy.Known {
 			j.PhoneBy = &e.PhoneBy
 		}
-		j.Parts = nil
+		j.Parts, j.Stopped = nil, nil
 		j = j.visited(e.On, e.Crew, OutcomeFailed)
 	case RepairAuthorised:
 		j.Yes = &e.RepairYes
@@ -527,7 +527,7 @@ func (j Job) fold(at stamp, event any) Job {
 	case WrongType:
 		j = j.stop(Setback{Crew: e.Crew, Day: e.Day, Why: "on record " + string(e.Record) + ", seen " + string(e.Seen), Words: e.Words}, OutcomeWrongType)
 	case Replaced:
-		j.Stage, j.Failure, j.Parts, j.Replaced = StageDue, nil, nil, &e
+		j.Stage, j.Failure, j.Parts, j.Stopped, j.Replaced = StageDue, nil, nil, nil, &e
 		j = j.visited(e.On, e.Crew, OutcomeReplaced)
 	case WayCleared:
 		j = j.cleared()
@@ -550,8 +550,12 @@ func (j Job) visited(on Date, crew CrewID, outcome VisitOutcome) Job {
 	return j
 }
 
+// stop puts a job aside until the office clears the way. One that needs no visit any more, because the word came late, is
+// not taken back to where it stood.
 func (j Job) stop(s Setback, outcome VisitOutcome) Job {
-	j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day}
+	if j.NeedsVisit() {
+		j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day}
+	}
 	return j.visited(s.Day, s.Crew, outcome)
 }
 
