@@ -118,7 +118,7 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case Registered[FeedFacts]:
 		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case Corrected[FeedFacts]:
-		f.FeedFacts = e.Facts
+		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case ShutOff:
 		f.DrySince, f.DryBy = at.Happened, e.Crew
 	case FeedRestored:
@@ -164,12 +164,7 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 	case RestoreFeed:
 		return onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
 	case LeaveFeed:
-		switch do.Service {
-		case InService, Impaired, Shut:
-		default:
-			return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
-		}
-		return onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
+		return decideLeave(b, c, do)
 	}
 	return nil, errUnknownCommand(c)
 }
@@ -180,13 +175,33 @@ func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, other := range b.HangingWith(do.Feed) {
+	return append(drafts, dryTogether(b, c, do.Feed)...), nil
+}
+
+// decideLeave records how a feed was left, whatever the tests said.
+func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
+	switch do.Service {
+	case InService, Impaired, Shut:
+	default:
+		return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
+	}
+	drafts, err := onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
+	if err != nil || do.Service != Shut {
+		return drafts, err
+	}
+	return append(drafts, dryTogether(b, c, do.Feed)...), nil
+}
+
+// dryTogether are the alarms about feeds that are dry while this one, which hangs together with them, is shut.
+func dryTogether(b *Book, c Command, id FeedID) []Draft {
+	var alarms []Draft
+	for _, other := range b.HangingWith(id) {
 		if !other.DrySince.IsZero() || other.AsLeft != nil && other.AsLeft.Service == Shut {
-			drafts = append(drafts, Draft{drafts[0].Entity, FeedAlarm{About: eventID(c.ID, 0),
+			alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0),
 				Words: "feed " + other.Name + ", which hangs together with this one, is shut too: the water may be off altogether"}})
 		}
 	}
-	return drafts, nil
+	return alarms
 }
 
 func onFeed(b *Book, id FeedID, event any) ([]Draft, error) {

@@ -33,7 +33,7 @@ func (g Gauge) fold(at stamp, event any) (Gauge, error) {
 	case Registered[GaugeFacts]:
 		g.Office, g.ID, g.GaugeFacts = at.Entity.Office, GaugeID(at.Entity.ID), e.Facts
 	case Corrected[GaugeFacts]:
-		g.GaugeFacts = e.Facts
+		g.Office, g.ID, g.GaugeFacts = at.Entity.Office, GaugeID(at.Entity.ID), e.Facts
 	case GaugeDropped:
 		g.Dropped = e.Why
 	case GaugeVerified:
@@ -90,7 +90,7 @@ func (k Kit) fold(at stamp, event any) (Kit, error) {
 	case Registered[KitFacts]:
 		k.Office, k.ID, k.KitFacts = at.Entity.Office, KitID(at.Entity.ID), e.Facts
 	case Corrected[KitFacts]:
-		k.KitFacts = e.Facts
+		k.Office, k.ID, k.KitFacts = at.Entity.Office, KitID(at.Entity.ID), e.Facts
 	case KitReserved:
 		k.For = &e.JobRef
 		if e.Where != "" {

@@ -117,7 +117,7 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Registered[SiteFacts]:
 		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case Corrected[SiteFacts]:
-		s.SiteFacts = e.Facts
+		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case NoticeGiven:
 		s.Notice = &e.Notice
 	case TimeAgreed:
@@ -125,14 +125,23 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Arrived:
 		s.Here = &Presence{e.Crew, at.Happened}
 	case Left:
-		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
+		s = s.without(e.Crew, at)
 	case SiteNoAccess:
-		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
+		s = s.without(e.Crew, at)
 	case SiteAlarm:
 	default:
 		return s, errNotMine(at, event)
 	}
 	return s, nil
+}
+
+// without notes that a crew has gone; another one stays.
+func (s Site) without(crew CrewID, at stamp) Site {
+	if s.Here != nil && s.Here.Crew == crew {
+		s.Here = nil
+	}
+	s.Gone = &Presence{crew, at.Happened}
+	return s
 }
 
 // Commands about a site.
