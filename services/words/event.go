@@ -245,7 +245,7 @@ func (t teller) day(event any) string {
 	case events.Wished:
 		return t.wish(e.Wish)
 	case events.WishDropped:
-		return "The visit to " + SiteOf(t.b, e.Site).Name + " is left to the planner again."
+		return t.visit(e.Site) + " is left to the planner again."
 	case events.SentOut:
 		return "Sent out for " + Day(e.Date) + ": " + Count(len(e.Routes), "route", "routes") + "."
 	case events.Amended:
@@ -256,8 +256,12 @@ func (t teller) day(event any) string {
 	return ""
 }
 
+func (t teller) visit(site events.SiteID) string {
+	return "The visit" + After(" to ", SiteOf(t.b, site).Name)
+}
+
 func (t teller) wish(w events.Wish) string {
-	text := "The visit to " + SiteOf(t.b, w.Site).Name
+	text := t.visit(w.Site)
 	switch {
 	case w.Out:
 		return ended(text + " is left out" + After(": ", w.Why))
@@ -265,8 +269,10 @@ func (t teller) wish(w events.Wish) string {
 		text += " is held with " + t.crew(w.Crew)
 	case w.Hold:
 		text += " is held with its crew"
-	default:
+	case w.Crew != "":
 		text += " goes to " + t.crew(w.Crew)
+	default:
+		text += " is moved"
 	}
 	if w.Place > 0 {
 		text += ", as stop " + strconv.Itoa(w.Place)

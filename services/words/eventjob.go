@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -247,10 +248,12 @@ func (t teller) setback(event any) string {
 	case events.RanOut:
 		return said("Not done: the time in which the water may be off ended first", events.Setback(e))
 	case events.WrongType:
-		return sentences("On record as "+e.Record.Name()+", seen to be "+e.Seen.Name(), upper(e.Words))
+		return sentences("On record as "+typeName(e.Record)+", seen to be "+typeName(e.Seen), upper(e.Words))
 	}
 	return ""
 }
+
+func typeName(t events.AssemblyType) string { return cmp.Or(t.Name(), "a type that is not known") }
 
 // repair says the owner's yes, the parts and the repair.
 func (t teller) repair(event any) string {

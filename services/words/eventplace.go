@@ -34,7 +34,7 @@ func (t teller) site(event any) string {
 	case events.Left:
 		return ended(t.crew(e.Crew) + " left the site")
 	case events.SiteNoAccess:
-		return sentences(t.crew(e.Crew)+" was at the site and nobody let them in", e.Words)
+		return sentences(t.crew(e.Crew)+" was at the site and nobody let them in", upper(e.Words))
 	case events.SiteAlarm:
 		return ended("Alarm: " + e.Words)
 	}
