@@ -24,7 +24,7 @@ GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -pa
 WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html \
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
-.PHONY: help run build test bench lint clean need-tools need-browser \
+.PHONY: help run build test types bench lint clean need-tools need-browser \
         test-go test-kill test-race test-web test-e2e
 
 help: ## list the targets
@@ -88,6 +88,9 @@ test-web: $(WEB)/node_modules/.package-lock.json
 test-e2e: $(BIN) need-browser
 	@mkdir -p $(LOGS)
 	cd $(WEB) && NO_COLOR=1 VALVEROUND=$(CURDIR)/$(BIN) npm run --silent e2e 2>&1 | tee $(CURDIR)/$(LOGS)/e2e.log
+
+types: $(BIN) ## write the pages' types anew from the server's description
+	cd $(WEB) && VALVEROUND=$(CURDIR)/$(BIN) npm run --silent types
 
 bench: ## run every benchmark once, with its numbers
 	go test -run '^$$' -bench . -benchtime 1x -benchmem ./...

@@ -55,7 +55,7 @@ it("goes from a due list to the return visit", async ({ onTestFailed }) => {
   expect(await history.textContent()).toMatch(/fail/i);
 
   const next = await planNext(page, addDays(day.date, 1), hero.assembly);
-  expect(next.visit.jobs.find((j) => j.assembly === hero.assembly)!.work).toMatch(/repair|retest/);
+  expect(next.visit.jobs!.find((j) => j.assembly === hero.assembly)!.work).toMatch(/repair|retest/);
   await expectAccessible(page, "the next plan");
   await context.close();
 });
@@ -107,10 +107,10 @@ async function planAndSend(page: Page, date: string): Promise<Day> {
 
 function find(day: Day, assembly: string): { crew: string; visit: Visit } {
   for (const route of day.routes ?? []) {
-    const visit = (route.visits ?? []).find((v) => v.jobs.some((j) => j.assembly === assembly));
+    const visit = (route.visits ?? []).find((v) => v.jobs!.some((j) => j.assembly === assembly));
     if (visit) return { crew: route.crew.id, visit };
   }
-  const left = (day.left_out ?? []).find((l) => l.jobs.some((j) => j.assembly === assembly));
+  const left = (day.left_out ?? []).find((l) => l.jobs!.some((j) => j.assembly === assembly));
   throw new Error(`assembly ${assembly} is on no route of ${day.date}: ${left?.reason ?? "not even left out"}`);
 }
 
@@ -131,7 +131,7 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   await context.setOffline(true);
   await stop.getByRole("button", { name: /^Water is off/ }).first().click();
   await page.getByText("1 waiting").waitFor();
-  const job = visit.jobs.find((j) => j.assembly === assembly)!;
+  const job = visit.jobs!.find((j) => j.assembly === assembly)!;
   await stop.getByRole("button", { name: new RegExp(`${job.type}.*${job.serial ?? ""}`) }).first().click();
   const form = stop.locator("form.work");
   for (const label of ["Gauge", "Tester", "Procedure"]) await choose(form, label);

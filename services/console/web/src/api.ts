@@ -1,8 +1,10 @@
-// Every call the pages make, typed. A refusal carries the server's own
-// sentences; a failure to reach it carries ours.
+// Every call the pages make, typed by the server's own description. A refusal
+// carries the server's sentences; a failure to reach it carries ours.
 
+import createClient from "openapi-fetch";
+import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { Backlog, CrewDay, Day, DeskRequest, DueList, FieldRequest, History, LeftOff, Office, Receipt, WishRequest } from "./types";
+import type { CrewDay, DeskRequest, FieldRequest, WishRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -27,54 +29,53 @@ export function sentencesOf(problem: Problem, status: number): string[] {
   return faults.includes(detail) ? faults : [detail, ...faults];
 }
 
-async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Promise<T> {
-  let answer: Response;
-  const raw = body instanceof Blob;
+const client = createClient<paths>();
+
+/** The data of an answer, or a Refusal thrown. */
+async function data<T>(call: Promise<{ data?: T; error?: unknown; response: Response }>): Promise<T> {
+  let answer: { data?: T; error?: unknown; response: Response };
   try {
-    answer = await fetch(path, {
-      method,
-      headers: body === undefined ? {} : { "Content-Type": raw ? "application/octet-stream" : "application/json" },
-      body: body === undefined ? undefined : raw ? body : JSON.stringify(body),
-    });
+    answer = await call;
   } catch {
     throw new Refusal(0, [words.states.unreachable]);
   }
-  const text = await answer.text();
-  let parsed: unknown = null;
-  try { parsed = text === "" ? null : JSON.parse(text); } catch { /* not JSON: the status says enough */ }
-  if (!answer.ok) throw new Refusal(answer.status, sentencesOf((parsed ?? {}) as Problem, answer.status), parsed !== null);
-  return parsed as T;
+  const { response, error } = answer;
+  if (response.ok) return answer.data as T;
+  const own = typeof error === "object" && error !== null;
+  throw new Refusal(response.status, sentencesOf(own ? (error as Problem) : {}, response.status), own);
 }
 
-const get = <T>(path: string) => call<T>("GET", path);
-const post = <T>(path: string, body: unknown = {}) => call<T>("POST", path, body);
 /** A tap at the desk gets its id here; pressing again is another command. */
-const command = <T>(path: string, body: object = {}) => post<T>(path, { command_id: newCommandId(), ...body });
-const part = encodeURIComponent;
+const command = <T extends object>(body: T) => ({ command_id: newCommandId(), ...body });
 
 export const api = {
-  office: () => get<Office>("/api/office"),
+  office: () => data(client.GET("/api/office")),
 
-  day: (date: string) => get<Day>(`/api/days/${part(date)}`),
-  plan: (date: string) => post<Day>(`/api/days/${part(date)}/plan`),
-  stopPlanning: (date: string) => post<Day>(`/api/days/${part(date)}/plan/stop`),
-  wish: (date: string, wish: WishRequest) => command<Day>(`/api/days/${part(date)}/wishes`, wish),
-  sendOut: (date: string, digest: string) => command<Day>(`/api/days/${part(date)}/send-out`, { digest }),
-  takeBack: (date: string, why: string) => command<Day>(`/api/days/${part(date)}/take-back`, { why }),
+  day: (date: string) => data(client.GET("/api/days/{date}", { params: { path: { date } } })),
+  plan: (date: string) => data(client.POST("/api/days/{date}/plan", { params: { path: { date } }, body: {} })),
+  stopPlanning: (date: string) => data(client.POST("/api/days/{date}/plan/stop", { params: { path: { date } } })),
+  wish: (date: string, wish: WishRequest) => data(client.POST("/api/days/{date}/wishes", { params: { path: { date } }, body: command(wish) })),
+  sendOut: (date: string, digest: string) => data(client.POST("/api/days/{date}/send-out", { params: { path: { date } }, body: command({ digest }) })),
+  takeBack: (date: string, why: string) => data(client.POST("/api/days/{date}/take-back", { params: { path: { date } }, body: command({ why }) })),
 
-  crewDay: (crew: string, date: string) => get<CrewDay>(`/api/crews/${part(crew)}/days/${part(date)}`),
-  field: (request: FieldRequest) => post<Receipt>("/api/field", request),
+  crewDay: (crew: string, date: string) => data(client.GET("/api/crews/{crew}/days/{date}", { params: { path: { crew, date } } })) as Promise<CrewDay>,
+  field: (request: FieldRequest) => data(client.POST("/api/field", { body: request })),
 
-  desk: (request: DeskRequest) => command<Receipt>("/api/desk", request),
-  backlog: () => get<Backlog>("/api/backlog"),
-  history: (assembly: string) => get<History>(`/api/assemblies/${part(assembly)}/history`),
-  leftOff: () => get<LeftOff>("/api/left-off"),
+  desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
+  backlog: () => data(client.GET("/api/backlog")),
+  history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),
+  leftOff: () => data(client.GET("/api/left-off")),
 
   readList: (file: File, purveyor: string, asOf: string) =>
-    call<DueList>("POST", `/api/intake/lists?file=${part(file.name)}&purveyor=${part(purveyor)}&as_of=${part(asOf)}`, file),
-  list: (id: string) => get<DueList>(`/api/intake/lists/${part(id)}`),
-  mapList: (id: string, columns: Record<string, string>, dateOrder: string) =>
-    post<DueList>(`/api/intake/lists/${part(id)}/mapping`, { columns, ...(dateOrder ? { date_order: dateOrder } : {}) }),
-  takeList: (id: string) => command<DueList>(`/api/intake/lists/${part(id)}/take`),
-  rejectedAddress: (id: string) => `/api/intake/lists/${part(id)}/rejected.csv`,
+    data(client.POST("/api/intake/lists", {
+      params: { query: { file: file.name, purveyor, as_of: asOf } },
+      headers: { "Content-Type": "application/octet-stream" },
+      body: file as unknown as string, // the description calls a body of bytes a string
+      bodySerializer: (body) => body,
+    })),
+  list: (id: string) => data(client.GET("/api/intake/lists/{id}", { params: { path: { id } } })),
+  mapList: (id: string, columns: Record<string, string>, dateOrder: "" | "month-first" | "day-first") =>
+    data(client.POST("/api/intake/lists/{id}/mapping", { params: { path: { id } }, body: { columns, ...(dateOrder ? { date_order: dateOrder } : {}) } })),
+  takeList: (id: string) => data(client.POST("/api/intake/lists/{id}/take", { params: { path: { id } }, body: command({}) })),
+  rejectedAddress: (id: string) => `/api/intake/lists/${encodeURIComponent(id)}/rejected.csv`,
 };

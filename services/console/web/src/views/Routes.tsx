@@ -84,9 +84,9 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
       <span>
         {visit.site.name}
         {visit.site.address && visit.site.address !== visit.site.name && <span class="facts">{visit.site.address}</span>}
-        <span class="facts">{visit.jobs.map(jobLine).join("; ")}</span>
+        <span class="facts">{(visit.jobs ?? []).map(jobLine).join("; ")}</span>
         <span class="facts">{waterLine(visit, day.zone, sent)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
-        {deadlineLine(visit.jobs) && <span class="facts">{deadlineLine(visit.jobs)}</span>}
+        {deadlineLine(visit.jobs ?? []) && <span class="facts">{deadlineLine(visit.jobs ?? [])}</span>}
         {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
       </span>
       {!sent && (
