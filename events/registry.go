@@ -55,6 +55,7 @@ func buildVocabulary() *vocabulary {
 	declareAssembly(v)
 	declareJob(v)
 	declareSite(v)
+	declareCall(v)
 	declareFeed(v)
 	declareDay(v)
 	declareOthers(v)

@@ -49,6 +49,7 @@ type Site struct {
 	SiteFacts
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
+	Calls  []CallNoted  `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
 }
@@ -122,6 +123,8 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s.Notice = &e.Notice
 	case TimeAgreed:
 		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
+	case CallNoted:
+		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
 		s.Here = &Presence{e.Crew, at.Happened}
 	case Left:
@@ -196,6 +199,8 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 			return nil, refuse("the agreed time must end after it begins")
 		}
 		return onSite(b, do.Site, TimeAgreed{do.AgreedTime})
+	case NoteCall:
+		return decideCall(b, c, do)
 	case Arrive:
 		return decideArrive(b, c, do)
 	case Leave:

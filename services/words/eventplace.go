@@ -29,6 +29,8 @@ func (t teller) site(event any) string {
 			to = t.moment(e.To)
 		}
 		return ended("Agreed that the " + feed + "water may be off from " + t.moment(e.From) + " to " + to + with)
+	case events.CallNoted:
+		return t.call(e)
 	case events.Arrived:
 		return ended(t.crew(e.Crew) + " came to the site")
 	case events.Left:
@@ -39,6 +41,34 @@ func (t teller) site(event any) string {
 		return ended("Alarm: " + e.Words)
 	}
 	return ""
+}
+
+// call says how a call ended.
+func (t teller) call(e events.CallNoted) string {
+	who := ""
+	if e.Who != "" {
+		who = ", " + t.people.Name(e.Who) + " was asked"
+	}
+	return sentences("Called on "+Day(e.On)+After(": ", CallOutcome(e.Outcome))+who, upper(e.Words))
+}
+
+// CallOutcome says how a call ended, within a sentence.
+func CallOutcome(o events.CallOutcome) string {
+	switch o {
+	case events.CallAgreed:
+		return "a time was agreed"
+	case events.CallLeftWord:
+		return "nobody could say, word was left"
+	case events.CallWrongNumber:
+		return "the number on record is wrong"
+	case events.CallPosted:
+		return "notice was posted"
+	case events.CallRefused:
+		return "they will not have it done"
+	case events.CallOtherFirm:
+		return "they use another firm"
+	}
+	return Plain(string(o))
 }
 
 // feed says what happened to the water of a feed.
