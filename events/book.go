@@ -234,7 +234,7 @@ func (b *Book) Digest() Hash {
 	}
 	ids := slices.SortedFunc(maps.Keys(b.commands), func(a, b CommandID) int { return bytes.Compare(a[:], b[:]) })
 	for _, id := range ids {
-		d.Write(id[:])
+		fmt.Fprintf(d, "%s %d\n", id, b.commands[id])
 	}
 	fmt.Fprintf(d, "%d", b.position)
 	return Hash(d.Sum(nil))

@@ -13,14 +13,14 @@ const office events.OfficeID = "north"
 
 // story runs commands one after another on a book, as the log would.
 type story struct {
-	t    *testing.T
+	t    testing.TB
 	book *events.Book
 	log  []events.Record
 	now  time.Time
 	n    byte
 }
 
-func newStory(t *testing.T) *story {
+func newStory(t testing.TB) *story {
 	return &story{t: t, book: events.NewBook(), now: time.Date(2026, 3, 2, 15, 0, 0, 0, time.UTC)}
 }
 

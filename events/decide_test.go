@@ -23,7 +23,7 @@ type decision struct {
 }
 
 // world is furnish, a job that is due, and one more of most things.
-func world(t *testing.T) *story {
+func world(t testing.TB) *story {
 	s := newStory(t).furnish().due()
 	s.do(events.Put[events.FeedFacts]{ID: "f2", Facts: events.FeedFacts{Site: "s1", Name: "east leg", Manifold: "m"}}, "feed.registered")
 	s.do(events.Put[events.FeedFacts]{ID: "f3", Facts: events.FeedFacts{Site: "s1", Name: "west leg", Manifold: "m"}}, "feed.registered")
