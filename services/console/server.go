@@ -77,12 +77,13 @@ func New(cfg Config) (http.Handler, error) {
 	api.DocsPath, api.CreateHooks = "", nil
 	api.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
 	s := &Server{cfg: cfg, log: cfg.Logger, api: humachi.New(router, api)}
-	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[*pointShape]())
+	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[pointShape]())
 	s.officeRoutes()
 	s.dayRoutes()
 	s.crewRoutes()
 	s.backlogRoutes()
 	s.intakeRoutes()
+	s.registryRoutes()
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details))
 	router.Handle("/*", pages(cfg.Pages))
@@ -104,9 +105,21 @@ func schemaName(t reflect.Type, hint string) string {
 }
 
 // pointShape is how a position is written: degrees, or null.
-type pointShape struct {
-	Lat float64 `json:"lat"`
-	Lon float64 `json:"lon"`
+type pointShape struct{}
+
+// Schema implements huma.SchemaProvider.
+func (pointShape) Schema(huma.Registry) *huma.Schema {
+	number := func(limit float64) *huma.Schema {
+		low, high := -limit, limit
+		return &huma.Schema{Type: huma.TypeNumber, Minimum: &low, Maximum: &high}
+	}
+	s := &huma.Schema{Type: huma.TypeObject, Nullable: true, Description: "degrees north and east; null when it is not known",
+		Properties: map[string]*huma.Schema{"lat": number(90), "lon": number(180)}, Required: []string{"lat", "lon"}, AdditionalProperties: false}
+	s.PrecomputeMessages()
+	for _, p := range s.Properties {
+		p.PrecomputeMessages()
+	}
+	return s
 }
 
 // maxBody is the largest request taken: a due list of 20,000 rows with room to spare.
