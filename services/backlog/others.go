@@ -30,7 +30,19 @@ func (l looking) other(a *events.Assembly, j *events.Job) (row Row, ok bool) {
 	}
 	row = l.row(a, j)
 	row.WaitsFor, row.WaitsWords = w.who, w.words
+	if !j.NeedsVisit() {
+		l.countToReport(a, j, &row)
+	}
 	return row, true
+}
+
+// countToReport lets a row that owes nothing but its report count the days left to that, and not to a test that is done.
+func (l looking) countToReport(a *events.Assembly, j *events.Job, row *Row) {
+	row.RetestBy, row.DaysLeft = nil, nil
+	if j.ReportBy != nil && j.ReportBy.Known {
+		left := j.ReportBy.On.Sub(l.today(a))
+		row.DaysLeft = &left
+	}
 }
 
 // reportBy says by when the report of a pass is owed.
@@ -66,7 +78,8 @@ func (l looking) sendAgain(a *events.Assembly) (row Row, ok bool) {
 		j = a.Jobs[i]
 	}
 	row = l.row(a, &j)
-	row.WaitsFor = forPurveyor
+	left := again.Due.Sub(l.today(a))
+	row.WaitsFor, row.RetestBy, row.DaysLeft = forPurveyor, nil, &left
 	row.WaitsWords = "its report to be sent again: it passed on " + words.Day(again.Passed) + " and is still listed as due by " + words.Day(again.Due)
 	return row, true
 }

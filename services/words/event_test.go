@@ -61,7 +61,7 @@ func furnished() *events.Book {
 
 func number(text string) *events.Decimal { d := events.MustDecimal(text); return &d }
 
-// failing is a test that the profile usc-10, with its sources, fails: check 1 is not 3.0 psid above the relief's opening.
+// failing is a test that the profile usc-10, with its sources, fails: check 1 is below 5.0 psid.
 func failing() events.Tested {
 	test := events.Test{Gauge: "g1", Tester: "p1", Says: events.OpinionFail, Profile: events.USC10, Readings: []events.Reading{
 		{Part: events.MainPart, Component: events.Check1, Number: number("4.9"), Unit: events.PSID},
