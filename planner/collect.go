@@ -441,41 +441,74 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	})
 }
 
-// split makes one stop of all jobs if any time and crew can hold it; else it parts them by what hangs together, then by
-// feed, then into single jobs. Parts whose feeds hang together, or that are on one feed, get one group.
+// split makes one stop of all jobs if any time and crew can hold it. Else what hangs together stays together where it can;
+// where it cannot, its parts get one group. Short parts are packed together, so that a campus is not forty arrivals.
 func (c *collector) split(site *events.Site, times open, jobs []candidate) []stop {
-	whole := c.stopOf(site, times, jobs)
-	if c.holds(whole) {
+	if whole := c.stopOf(site, times, jobs); c.holds(whole) {
 		return []stop{whole}
 	}
+	var free [][]candidate
 	var parts []stop
 	for _, hanging := range c.components(jobs) {
+		if c.holds(c.stopOf(site, times, hanging)) || len(hanging) == 1 {
+			free = append(free, hanging)
+			continue
+		}
 		c.group++
-		first := len(parts)
-		for _, piece := range c.pieces(site, times, hanging) {
+		for _, piece := range c.pack(site, times, groupBy(hanging, func(x candidate) events.FeedID { return x.a.Feed })) {
 			piece.group = c.group
 			parts = append(parts, piece)
 		}
-		if len(parts) == first+1 {
-			parts[first].group = 0
-		}
 	}
-	return parts
+	return append(c.pack(site, times, free), parts...)
 }
 
-func (c *collector) pieces(site *events.Site, times open, jobs []candidate) []stop {
-	if p := c.stopOf(site, times, jobs); c.holds(p) || len(jobs) == 1 {
-		return []stop{p}
+// longestPart: lists are packed up to this part of the longest visit. Longer ones find room less often.
+const longestPart = 3
+
+// pack puts each list of jobs, earliest first, with the first others that it holds together with. A list that does not hold
+// by itself is parted.
+func (c *collector) pack(site *events.Site, times open, lists [][]candidate) []stop {
+	type part struct {
+		jobs []candidate
+		stop stop
 	}
-	byFeed := groupBy(jobs, func(x candidate) events.FeedID { return x.a.Feed })
-	if len(byFeed) == 1 {
-		return c.chunks(site, times, jobs)
+	parts, broken := []part{}, []stop{}
+	alone := make([]part, len(lists))
+	for i, list := range lists {
+		alone[i] = part{list, c.stopOf(site, times, list)}
 	}
-	var parts []stop
-	for _, list := range byFeed {
-		parts = append(parts, c.pieces(site, times, list)...)
+	slices.SortStableFunc(alone, func(a, b part) int { return a.stop.first().Compare(b.stop.first()) })
+	for _, one := range alone {
+		if !c.holds(one.stop) {
+			broken = append(broken, c.chunks(site, times, one.jobs)...)
+			continue
+		}
+		fits := false
+		for i, p := range parts {
+			jobs := slices.Concat(p.jobs, one.jobs)
+			if with := c.stopOf(site, times, jobs); with.table.Minutes() <= c.s.LongestVisit/longestPart && c.holds(with) {
+				parts[i], fits = part{jobs, with}, true
+				break
+			}
+		}
+		if !fits {
+			parts = append(parts, one)
+		}
 	}
-	return parts
+	var stops []stop
+	for _, p := range parts {
+		stops = append(stops, p.stop)
+	}
+	return append(stops, broken...)
+}
+
+// first is the first instant at which the stop may begin.
+func (p stop) first() time.Time {
+	if len(p.starts) == 0 {
+		return time.Time{}
+	}
+	return p.starts[0].Open
 }
 
 // chunks fills stops with jobs of one feed, one after another, as long as they hold.

@@ -61,7 +61,7 @@ func TestVisits(t *testing.T) {
 			c.assembly("m1", "f1", events.RP, 2)
 			c.assembly("m2", "f2", events.RP, 2)
 			c.assembly("m3", "f3", events.RP, 2)
-		}, []string{"mill~f1: m1 (1)", "mill~f2: m2 (1)", "mill~f3: m3"}, nil},
+		}, []string{"mill~f3: m3", "mill~f1: m1 (1)", "mill~f2: m2 (1)"}, nil},
 		{"legs of different manifolds have nothing to do with one another", func(c *county) {
 			c.mill("06:00-07:00", "13:00-14:00")
 			c.book.Feeds["f1"].Manifold, c.book.Feeds["f2"].Manifold = "cold", "hot"
@@ -73,6 +73,13 @@ func TestVisits(t *testing.T) {
 			c.assembly("m1", "f1", events.DC, 2)
 			c.assembly("m2", "f2", events.DC, 2)
 		}, []string{"mill: m2+m1"}, nil},
+		{"parts of up to 100 minutes are packed together, by when they may begin", func(c *county) {
+			c.mill("13:00-15:00", "06:00-08:00", "13:00-15:00", "06:00-08:00", "06:00-08:00")
+			for i, feed := range []events.FeedID{"f1", "f2", "f3", "f4", "f5"} { // two are 70 min, with the 6 in one 135
+				c.assembly(events.AssemblyID("m"+string(rune('1'+i))), feed, events.RP, 1)
+			}
+			c.book.Assemblies["m5"].Size = events.InchSize(6, 0) // 60 min dry
+		}, []string{"mill~f2: m2+m4", "mill~f5: m5", "mill~f1: m1+m3"}, nil},
 		{"a visit of more than 300 minutes is parted", func(c *county) {
 			c.mill("24/7")
 			for i := range 14 { // 10 min, and 23 for each: twelve are 286, thirteen would be 309
