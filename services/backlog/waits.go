@@ -51,7 +51,7 @@ func stopped(j *events.Job) string {
 		return ""
 	}
 	s := j.Stopped
-	text := "the way to be cleared: " + outcome(s.Outcome) + " on " + words.Day(s.On) + words.After(", ", words.Plain(s.Why))
+	text := "the way to be cleared: " + outcome(s.Outcome) + " on " + words.Day(s.On) + words.After(", ", words.Reason(s.Why))
 	return text + words.After(", ", s.Words)
 }
 

@@ -123,7 +123,7 @@ func TestSentences(t *testing.T) {
 		{"repaired", events.Repaired{Cleaned: true, Fitted: []events.PartWanted{{Code: "RK-1", Component: events.Check1}}, Words: "seat scored"},
 			"Repaired: cleaned, fitted RK-1 for check 1. Seat scored. A retest comes before it counts as returned to service."},
 		{"could not test", events.CouldNotTest{Why: "shut-off-would-not-hold", Words: "needs the street valve"},
-			"Could not be tested, neither a pass nor a fail: shut off would not hold. Needs the street valve."},
+			"Could not be tested, neither a pass nor a fail: shut-off would not hold. Needs the street valve."},
 		{"wrong type", events.WrongType{Record: events.RP, Seen: events.DC}, "On record as reduced pressure, seen to be double check."},
 		{"agreed", events.TimeAgreed{AgreedTime: events.AgreedTime{Feed: "f1", From: at, To: at.Add(2 * time.Hour), With: "p1"}},
 			"Agreed that the fire line water may be off from 09:00 on 4 Mar 2026 to 11:00, with Bo Wren."},

@@ -232,7 +232,7 @@ func By(d events.Deadline) string {
 // setback says the outcomes that are neither pass nor fail.
 func (t teller) setback(event any) string {
 	said := func(what string, s events.Setback) string {
-		return sentences(what+After(": ", Plain(s.Why)), upper(s.Words))
+		return sentences(what+After(": ", Reason(s.Why)), upper(s.Words))
 	}
 	switch e := event.(type) {
 	case events.CouldNotTest:
@@ -252,6 +252,9 @@ func (t teller) setback(event any) string {
 	}
 	return ""
 }
+
+// Reason says why a test could not be completed, with the trade's hyphen in shut-off.
+func Reason(why string) string { return strings.ReplaceAll(Plain(why), "shut off", "shut-off") }
 
 func typeName(t events.AssemblyType) string { return cmp.Or(t.Name(), "a type that is not known") }
 
