@@ -1,6 +1,7 @@
 package geo
 
 import (
+	"math"
 	"reflect"
 	"testing"
 
@@ -69,5 +70,62 @@ func BenchmarkGreatCircleTravel(b *testing.B) {
 	}
 	if sum == 0 {
 		b.Fatal("no time passed")
+	}
+}
+
+func BenchmarkGeodesicInverse(b *testing.B) {
+	from, to := MustPoint(40, -100), MustPoint(41.3, -98.2)
+	var sum Metres
+	b.ReportAllocs()
+	for b.Loop() {
+		sum += WGS84.Inverse(from, to).Length
+	}
+	if sum == 0 {
+		b.Fatal("no way was gone")
+	}
+}
+
+func BenchmarkGeodesicDirect(b *testing.B) {
+	from := MustPoint(40, -100)
+	var sum float64
+	b.ReportAllocs()
+	for b.Loop() {
+		_, g := WGS84.Direct(from, 33, 123456)
+		sum += g.ArcDeg
+	}
+	if sum == 0 {
+		b.Fatal("no way was gone")
+	}
+}
+
+func BenchmarkHaversine(b *testing.B) {
+	a, c := MustPoint(40, -100), MustPoint(41.3, -98.2)
+	var sum float64
+	for b.Loop() {
+		lat1, lat2 := radians(a.LatDeg()), radians(c.LatDeg())
+		s, u := math.Sin((lat2-lat1)/2), math.Sin(radians(c.LonDeg()-a.LonDeg())/2)
+		h := s*s + math.Cos(lat1)*math.Cos(lat2)*u*u
+		sum += 2 * 6371008.8 * math.Asin(math.Sqrt(h))
+	}
+	if sum == 0 {
+		b.Fatal("no way was gone")
+	}
+}
+
+func BenchmarkGeodesicInverseWorld(b *testing.B) {
+	var ps []Point
+	for i := range 1024 {
+		u := math.Mod(float64(i)*0.6180339887, 1)
+		v := math.Mod(float64(i)*0.7548776662, 1)
+		ps = append(ps, MustPoint(degrees(math.Asin(2*u-1)), 360*v-180))
+	}
+	var sum Metres
+	i := 0
+	for b.Loop() {
+		sum += WGS84.Inverse(ps[i&1023], ps[(i*7+3)&1023]).Length
+		i++
+	}
+	if sum == 0 {
+		b.Fatal("no way was gone")
 	}
 }
