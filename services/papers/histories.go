@@ -1,0 +1,79 @@
+package papers
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"valveround/events"
+)
+
+// Histories are the records of some entities, as the log tells them.
+type Histories map[events.Entity][]events.Record
+
+// Read reads the histories of entities; one that is named twice is read once.
+func Read(ctx context.Context, log events.Log, entities []events.Entity) (Histories, error) {
+	h := Histories{}
+	for _, e := range entities {
+		if _, read := h[e]; read || e.ID == "" {
+			continue
+		}
+		records, err := log.History(ctx, e)
+		if err != nil {
+			return nil, fmt.Errorf("reading what happened to %s: %w", e, err)
+		}
+		h[e] = records
+	}
+	return h, nil
+}
+
+// happened is one event that counts, with its record.
+type happened struct {
+	events.Record
+	event any
+}
+
+// of gives the events of an entity that count: those that lost a race never happened, and what cannot be read tells nothing.
+func (h Histories) of(e events.Entity) []happened {
+	var list []happened
+	var head events.Hash
+	for _, r := range h[e] {
+		if r.Prev != head {
+			continue
+		}
+		head = r.Hash()
+		if event, err := events.Decode(r); err == nil {
+			list = append(list, happened{r, event})
+		}
+	}
+	return list
+}
+
+// bookAt folds an entity's records up to the first for which stop says so; an entity that had no record by then is not in it.
+func (h Histories) bookAt(e events.Entity, stop func(happened) bool) *events.Book {
+	b := events.NewBook()
+	for _, r := range h.of(e) {
+		if stop(r) {
+			break
+		}
+		b.Apply(r.Record)
+	}
+	return b
+}
+
+// after stops a fold at what happened after an instant.
+func after(t time.Time) func(happened) bool {
+	return func(h happened) bool { return h.OnServerClock().After(t) }
+}
+
+func assemblyEntity(a *events.Assembly) events.Entity {
+	return events.Entity{Office: a.Office, Kind: events.KindAssembly, ID: string(a.ID)}
+}
+
+func gaugeEntity(id events.GaugeID) events.Entity {
+	return events.Entity{Office: events.Firm, Kind: events.KindGauge, ID: string(id)}
+}
+
+func personEntity(id events.PersonID) events.Entity {
+	return events.Entity{Office: events.Firm, Kind: events.KindPerson, ID: string(id)}
+}
