@@ -137,7 +137,9 @@ func besides(spans []hours.Span, day hours.Span) []hours.Span {
 func (o open) accessTo(feeds []events.FeedID) []hours.Span {
 	access := o.access
 	for _, f := range feeds {
-		access = hours.Union(access, o.agreed[f])
+		if len(o.agreed[f]) > 0 {
+			access = hours.Union(access, o.agreed[f])
+		}
 	}
 	return access
 }
@@ -176,7 +178,7 @@ func (o open) starts(t Timetable, feeds []events.FeedID) []hours.Span {
 
 // shrink gives the starts for which [start+offset, start+offset+length] lies in one span.
 func shrink(spans []hours.Span, offset, length time.Duration) []hours.Span {
-	var fit []hours.Span
+	fit := make([]hours.Span, 0, len(spans))
 	for _, s := range spans {
 		first, last := s.Open.Add(-offset), s.Close.Add(-offset-length)
 		if !last.Before(first) {
@@ -188,7 +190,7 @@ func shrink(spans []hours.Span, offset, length time.Duration) []hours.Span {
 
 // intersectClosed intersects sorted lists of closed spans; a single instant is a span too.
 func intersectClosed(a, b []hours.Span) []hours.Span {
-	var both []hours.Span
+	both := make([]hours.Span, 0, max(len(a), len(b)))
 	for i, j := 0, 0; i < len(a) && j < len(b); {
 		s := hours.Span{Open: a[i].Open, Close: a[i].Close}
 		if b[j].Open.After(s.Open) {
