@@ -16,10 +16,10 @@ const SphereError = 0.005615
 // vector is a point on the unit sphere.
 type vector struct{ x, y, z float64 }
 
+// unitVector is exact at the poles and on the meridians of the quarter turns.
 func unitVector(p Point) vector {
-	sinLat, cosLat := math.Sincos(radians(p.LatDeg()))
-	sinLon, cosLon := math.Sincos(radians(p.LonDeg()))
-	return vector{cosLat * cosLon, cosLat * sinLon, sinLat}
+	lat, lon := headingOf(p.LatDeg()), headingOf(p.LonDeg())
+	return vector{lat.cos * lon.cos, lat.cos * lon.sin, lat.sin}
 }
 
 // centralAngle is the angle between two unit vectors in radians: the arctangent
