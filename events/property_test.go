@@ -152,7 +152,7 @@ func drawCommand(t *rapid.T, b *events.Book) any {
 	routes := func() []events.DayRoute {
 		return []events.DayRoute{{Crew: crew(), Visits: []events.DayVisit{{Site: "s1", Jobs: []events.DayJob{{JobRef: ref(), Work: "test"}, {JobRef: ref()}}}}}}
 	}
-	switch rapid.IntRange(0, 35).Draw(t, "sort of command") {
+	switch rapid.IntRange(0, 37).Draw(t, "sort of command") {
 	case 0:
 		return events.Put[events.SiteFacts]{ID: string(site()), Facts: events.SiteFacts{Name: words(), NoticeDays: rapid.IntRange(0, 3).Draw(t, "days")}}
 	case 1:
@@ -182,10 +182,10 @@ func drawCommand(t *rapid.T, b *events.Book) any {
 	case 13:
 		return events.LeaveFeed{Feed: feed(), Condition: events.Condition{Service: events.ServiceState(one("service", "in-service", "impaired", "shut", "")),
 			Valves: []events.Valve{{Name: "No. 1 shut-off", State: events.ValveState(one("valve", "open", "shut"))}}}}
-	case 14:
-		return events.WishFor{Date: day(), Wish: events.Wish{Site: site(), Crew: events.CrewID(one("wish", "", "c1", "cx")), Out: rapid.Bool().Draw(t, "out"), Why: words()}}
-	case 15:
-		return events.DropWish{Date: day(), Site: site()}
+	case 14, 36:
+		return events.WishFor{Date: march(rapid.IntRange(1, 2).Draw(t, "wish for")), Wish: events.Wish{Site: site(), Crew: events.CrewID(one("wish", "", "c1", "cx")), Out: rapid.Bool().Draw(t, "out"), Why: words()}}
+	case 15, 37:
+		return events.DropWish{Date: march(rapid.IntRange(1, 2).Draw(t, "drop for")), Site: site()}
 	case 16, 17:
 		return events.SendOut{SentOut: events.SentOut{Date: day(), Routes: routes()}}
 	case 18:
