@@ -47,7 +47,7 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 	case Put[AssemblyFacts], Put[SiteFacts], Put[FeedFacts], Put[CrewFacts], Put[GaugeFacts], Put[KitFacts],
 		Put[PurveyorFacts], Put[CustomerFacts], Put[PersonFacts]:
 		return decidePut(b, c)
-	case ListDue, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
+	case ListDue, OpenJob, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
 		FileReport, AcceptReport, ReturnReport, Withdraw:
 		return decideJob(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:

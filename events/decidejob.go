@@ -23,6 +23,15 @@ type (
 		Standing Standing
 		LastTest Date // what the list itself gives as the last test; zero: it does not say
 	}
+	// OpenJob opens a job that no list names: a caller asks for a test, or reports a relief that discharges. A job that
+	// is open already stays as it is beside it.
+	OpenJob struct {
+		Assembly AssemblyID
+		NewJob   JobID
+		Kind     JobKind
+		Due      Date
+		Words    string // who called, and why
+	}
 	// CarryOver takes a failure over from an earlier system, without its readings.
 	CarryOver struct {
 		JobRef
@@ -124,6 +133,8 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 			}
 			return nil
 		})
+	case OpenJob:
+		return decideOpenJob(b, c, do)
 	case CarryOver:
 		return decideCarryOver(b, do)
 	case SayYesToRepair:
@@ -281,6 +292,28 @@ func passedInCycle(b *Book, a *Assembly, do ListDue) bool {
 	}
 	half := do.Due.Sub(do.Due.AddMonths(-months)) / 2
 	return do.Due.AddDays(-half).Before(a.Passed)
+}
+
+// jobKinds are those a job can be opened for.
+var jobKinds = []JobKind{AnnualTest, NewInstall, ReOccupancy, Discharging, AfterFreeze, ReturnVisit, AfterRepair, SeasonStart, SurveyOnSite}
+
+func decideOpenJob(b *Book, c Command, do OpenJob) ([]Draft, error) {
+	a := b.Assemblies[do.Assembly]
+	switch {
+	case a == nil || a.Office != c.Office:
+		return nil, refuse("no assembly %q", do.Assembly)
+	case a.Gone:
+		return nil, refuse("assembly %s was removed", do.Assembly)
+	case !slices.Contains(jobKinds, do.Kind):
+		return nil, refuse("%q is not a kind of job", do.Kind)
+	case do.Due.IsZero():
+		return nil, refuse("say by when it should be done")
+	case CheckID(string(do.NewJob)) != nil:
+		return nil, refuse("the job has no id")
+	case a.Job(do.NewJob) != nil:
+		return nil, nil
+	}
+	return []Draft{{a.entity(), Due{Job: do.NewJob, Kind: do.Kind, Due: do.Due, AsOf: DateIn(c.Happened, c.Happened.Location()), List: do.Words, Standing: Ours}}}, nil
 }
 
 // decideCarryOver writes a failure whose test is in another system's papers.

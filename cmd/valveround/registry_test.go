@@ -11,6 +11,7 @@ import (
 	"valveround/events"
 	"valveround/geo"
 	"valveround/services/console"
+	"valveround/services/dispatch"
 	"valveround/services/words"
 )
 
@@ -91,4 +92,38 @@ func TestRegistryForms(t *testing.T) {
 	}
 	noPlace := console.FormRequest[events.SiteFacts]{CommandID: o.id(), Facts: events.SiteFacts{Name: "Somewhere", Zone: "America/Chicago", AccessHours: "24/7"}}
 	o.call("/api/registry/sites", noPlace, http.StatusOK, nil)
+}
+
+// TestJobByPhone: a relief valve discharges, the office opens a job and sees where it fits on the planned day.
+func TestJobByPhone(t *testing.T) {
+	o := openOffice(t, t.TempDir(), time.Date(2026, 5, 12, 15, 0, 0, 0, chicago))
+	defer o.stop()
+	wednesday := events.NewDate(2026, 5, 13)
+	o.plan(wednesday)
+	story := o.fleet.Story
+	call := console.JobRequest{CommandID: o.id(), Assembly: string(story.Assembly), Kind: events.Discharging, Due: wednesday, Words: "the caretaker: water runs from the relief"}
+	var opened, again console.JobReceipt
+	o.call("/api/jobs", call, http.StatusOK, &opened)
+	o.call("/api/jobs", call, http.StatusOK, &again)
+	if again.Job != opened.Job || !again.Repeated {
+		t.Errorf("the same call opened %s and %s", opened.Job, again.Job)
+	}
+	var fits console.FitsView
+	o.call("/api/assemblies/"+string(story.Assembly)+"/jobs/"+opened.Job+"/fits", nil, http.StatusOK, &fits)
+	if len(fits.Days) != 2 || len(fits.Days[1].Fits) == 0 {
+		t.Fatalf("the job fits nowhere tomorrow: %+v", fits.Days)
+	}
+	best := fits.Days[1].Fits[0]
+	var day dispatch.View
+	o.call("/api/days/"+wednesday.String()+"/wishes", console.WishRequest{CommandID: o.id(), Site: string(story.Site), Crew: best.Crew.ID, Place: best.Place, Hold: true}, http.StatusOK, &day)
+	team, visit := visitOf(day, string(story.Assembly))
+	if visit == nil || team.ID != best.Crew.ID || visit.Order != best.Place {
+		t.Errorf("put where it fits best, the visit is %+v with %s", visit, team.Name)
+	}
+	for _, wrong := range []console.JobRequest{
+		{CommandID: o.id(), Assembly: "nothing", Kind: events.Discharging, Due: wednesday},
+		{CommandID: o.id(), Assembly: string(story.Assembly), Kind: "tea", Due: wednesday},
+	} {
+		o.call("/api/jobs", wrong, http.StatusUnprocessableEntity, nil)
+	}
 }

@@ -28,7 +28,7 @@ func (s *Server) backlogRoutes() {
 			if b.Assemblies[id] == nil {
 				return nil, huma.Error404NotFound("There is no assembly " + in.ID + " on record.")
 			}
-			v, err := backlog.History(ctx, s.cfg.Log, b, s.cfg.People, id)
+			v, err := backlog.HistoryAt(ctx, s.cfg.Log, b, s.cfg.People, id, s.cfg.Now())
 			if err != nil {
 				return nil, s.fail(err)
 			}

@@ -84,6 +84,8 @@ func New(cfg Config) (http.Handler, error) {
 	s.backlogRoutes()
 	s.intakeRoutes()
 	s.registryRoutes()
+	s.jobRoutes()
+	s.callRoutes()
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details))
 	router.Handle("/*", pages(cfg.Pages))
