@@ -60,6 +60,10 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 	crew := w.teams[best.Route].Name
 	switch best.Outcome {
 	case routing.ProbeFits:
+		if best.Delta < 0 {
+			return because{"not-placed", fmt.Sprintf("%s has room for it and it is worth the detour, but it was not put there", crew),
+				fmt.Sprintf("hold it with %s, or plan the day again", crew)}
+		}
 		return because{"too-dear", fmt.Sprintf("%s could do it, but the detour costs %.0f USD and it is worth %.0f USD that day",
 			crew, routing.Cost(best.Delta).Amount()+p.worth.USD(), p.worth.USD()),
 			fmt.Sprintf("hold it with %s: %.0f USD more than leaving it", crew, best.Delta.Amount())}

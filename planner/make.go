@@ -91,6 +91,11 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	for _, crew := range offCrews(r.Book, w.off) {
+		if len(order[crew]) > 0 {
+			return Plan{}, &ErrCannot{r.Book.Crews[crew].Name + " does not work that day: " + w.off[crew]}
+		}
+	}
 	routes := make([][]routing.VisitIndex, len(w.teams))
 	for i, t := range w.teams {
 		for _, key := range order[t.ID] {
