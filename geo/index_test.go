@@ -2,25 +2,34 @@ package geo
 
 import (
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"testing"
 
+	"github.com/golang/geo/s2"
 	"pgregory.net/rapid"
 )
 
 func TestIndexAgainstLookingAtAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var points []Point
-		for range rapid.IntRange(0, 30).Draw(t, "points") {
+		for range rapid.IntRange(0, 200).Draw(t, "points") {
 			if rapid.IntRange(0, 5).Draw(t, "unset") == 0 {
 				points = append(points, Point{})
+				continue
+			}
+			if len(points) > 0 && points[len(points)-1].IsSet() {
+				points = append(points, drawNear(t, points[len(points)-1]))
 				continue
 			}
 			points = append(points, drawPoint(t, "point"))
 		}
 		centre := drawPoint(t, "centre")
+		if len(points) > 0 && points[0].IsSet() {
+			centre = drawNear(t, points[0])
+		}
 		radius := Metres(rapid.Float64Range(0, 21_000_000).Draw(t, "radius"))
-		count := rapid.IntRange(0, 8).Draw(t, "count")
+		count := rapid.IntRange(0, 30).Draw(t, "count")
 
 		var within, all []Near
 		for i, p := range points {
@@ -58,6 +67,44 @@ func TestNeighbourhood(t *testing.T) {
 	// is face 0, token 1.
 	if got := Neighbourhood(MustPoint(0.1, 0.1), 0); got != "1" {
 		t.Errorf("level 0 cell of 0.1, 0.1 is %q, want 1", got)
+	}
+}
+
+// Groups hold every point once, in cells that hold them, none too many but where
+// they stand at one place.
+func TestGroups(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		home := drawPoint(t, "home")
+		var list []Point
+		for range rapid.IntRange(0, 40).Draw(t, "points") {
+			list = append(list, Destination(home, rapid.Float64Range(0, 360).Draw(t, "bearing"),
+				Metres(rapid.Float64Range(0, 30_000).Draw(t, "distance"))))
+		}
+		most := rapid.IntRange(1, 10).Draw(t, "most")
+		x := NewIndex(list)
+		seen := map[int]bool{}
+		for _, g := range x.Groups(most) {
+			level := s2.CellIDFromToken(g.Token).Level()
+			if len(g.Points) == 0 || len(g.Points) > most && level < groupLevel {
+				t.Fatalf("%d points in %s of level %d", len(g.Points), g.Token, level)
+			}
+			in, err := x.In(g.Token)
+			if err != nil || !reflect.DeepEqual(in, g.Points) {
+				t.Fatalf("In(%s) = %v, %v; want %v", g.Token, in, err, g.Points)
+			}
+			for _, i := range g.Points {
+				if seen[i] || Neighbourhood(list[i], level) != g.Token {
+					t.Fatalf("point %d twice or not in %s", i, g.Token)
+				}
+				seen[i] = true
+			}
+		}
+		if len(seen) != len(list) {
+			t.Fatalf("%d of %d points", len(seen), len(list))
+		}
+	})
+	if _, err := NewIndex(nil).In("nowhere"); err == nil {
+		t.Error("a token of nothing")
 	}
 }
 
@@ -127,5 +174,26 @@ func BenchmarkGeodesicInverseWorld(b *testing.B) {
 	}
 	if sum == 0 {
 		b.Fatal("no way was gone")
+	}
+}
+
+func BenchmarkNearest20(b *testing.B) {
+	var list, asked []Point
+	random := rand.New(rand.NewPCG(1, 2))
+	for range 100_000 {
+		list = append(list, MustPoint(40+3*random.Float64(), -100+4*random.Float64()))
+	}
+	for range 1000 {
+		asked = append(asked, MustPoint(40+3*random.Float64(), -100+4*random.Float64()))
+	}
+	x := NewIndex(list)
+	sum, i := 0, 0
+	b.ReportAllocs()
+	for b.Loop() {
+		sum += len(x.Nearest(asked[i%len(asked)], 20))
+		i++
+	}
+	if sum != 20*i {
+		b.Fatal("some were not found")
 	}
 }
