@@ -309,7 +309,8 @@ func stoppedChange(s *events.Stop) string {
 	return "note when the way is clear"
 }
 
-// site makes the stops of one site out of its candidates.
+// site makes the stops of one site out of its candidates. How it is parted does not depend on wishes, so that what is left
+// out by hand changes nothing about the rest.
 func (c *collector) site(site *events.Site, jobs []candidate) {
 	if rule, reason, change := c.noticeRule(site); rule != "" {
 		for _, x := range jobs {
@@ -324,7 +325,7 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 		}
 		return
 	}
-	jobs = c.oneLeg(site, c.notWishedOut(site, jobs))
+	jobs = c.oneLeg(site, jobs)
 	if len(jobs) == 0 {
 		return
 	}
@@ -332,6 +333,13 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 	c.out.laid[site.ID] = layout{site, times, jobs, slices.Clone(parts)}
 	for i := range parts {
 		parts[i].key = partKey(c.b, site.ID, parts, i)
+		if w, out := c.wishedOut(site.ID, parts[i].feeds(c.b)...); out {
+			for _, j := range parts[i].jobs {
+				a := c.b.Assemblies[j.Assembly]
+				c.leaveWished(a, a.Job(j.Job), w)
+			}
+			continue
+		}
 		c.obeyWishes(&parts[i])
 		if len(parts[i].starts) == 0 {
 			c.leaveStop(parts[i])
@@ -399,19 +407,22 @@ func (c *collector) noticeRule(site *events.Site) (rule, reason, change string) 
 		fmt.Sprintf("give notice today for %s, or agree a time now", today.AddDays(site.NoticeDays))
 }
 
-func (c *collector) notWishedOut(site *events.Site, jobs []candidate) []candidate {
+// wishedOut is the wish, if there is one, that leaves out a visit to some feeds of a site.
+func (c *collector) wishedOut(site events.SiteID, feeds ...events.FeedID) (w events.Wish, out bool) {
 	if c.day == nil {
-		return jobs
+		return w, false
 	}
-	return slices.DeleteFunc(jobs, func(x candidate) bool {
-		for _, w := range c.day.Wishes {
-			if w.Out && w.Site == site.ID && (w.Feed == "" || w.Feed == x.a.Feed) {
-				c.leave(x.a, x.j, "wish", "left out by the dispatcher: "+w.Why, "put it back")
-				return true
-			}
-		}
-		return false
+	i := slices.IndexFunc(c.day.Wishes, func(w events.Wish) bool {
+		return w.Out && w.Site == site && (w.Feed == "" || slices.Contains(feeds, w.Feed))
 	})
+	if i < 0 {
+		return w, false
+	}
+	return c.day.Wishes[i], true
+}
+
+func (c *collector) leaveWished(a *events.Assembly, j *events.Job, w events.Wish) {
+	c.leave(a, j, "wish", "left out by the dispatcher: "+w.Why, "put it back")
 }
 
 // oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing one.
@@ -419,6 +430,13 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	if !site.LegsOneADay {
 		return jobs
 	}
+	jobs = slices.DeleteFunc(jobs, func(x candidate) bool {
+		w, out := c.wishedOut(site.ID, x.a.Feed)
+		if out {
+			c.leaveWished(x.a, x.j, w)
+		}
+		return out
+	})
 	chosen := map[string]events.FeedID{} // by manifold
 	best := map[string]MicroUSD{}
 	worth := map[events.FeedID]MicroUSD{}

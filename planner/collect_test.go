@@ -344,7 +344,7 @@ func TestWishesOnParts(t *testing.T) {
 		t.Errorf("the held part is done by %s, shown as held: %v", crew, v.Hold)
 	}
 	c.wish(events.Wish{Site: "mill", Feed: "f1", Out: true, Why: "the dish machine runs"})
-	if stops, left := c.collect(); !slices.Equal(stops, []string{"mill: m2"}) || !slices.Equal(left, []string{"m1: wish"}) {
+	if stops, left := c.collect(); !slices.Equal(stops, []string{"mill~f2: m2"}) || !slices.Equal(left, []string{"m1: wish"}) {
 		t.Errorf("visits %q, left out %q", stops, left)
 	}
 }
