@@ -46,13 +46,13 @@ type row struct {
 }
 
 const (
-	footHeight  = 7
-	headHeight  = 5.0 // of the table
-	leastRow    = 15  // so that there is room to write
-	strip       = 9   // below the map, for its scale
-	mapAtLeast  = 48
-	mapAtMost   = 92
-	smallestMap = 0.62 // of the print, before a day goes on overleaf
+	footHeight = 7
+	headHeight = 5.0 // of the table
+	leastRow   = 15  // so that there is room to write
+	strip      = 9   // below the map, for its scale
+	mapAtLeast = 42
+	mapAtMost  = 92
+	smallest   = 0.76 // of the print, 6 points, before a day goes on overleaf
 )
 
 func (d *sheetDrawing) draw() {
@@ -67,7 +67,7 @@ func (d *sheetDrawing) draw() {
 		for _, r := range rows {
 			total += r.height
 		}
-		if mapHeight = min(mapAtMost, room-total-3); mapHeight >= mapAtLeast || d.scale < smallestMap {
+		if mapHeight = min(mapAtMost, room-total-3); mapHeight >= mapAtLeast || d.scale < smallest {
 			break
 		}
 	}

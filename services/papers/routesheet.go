@@ -178,6 +178,7 @@ func sheetStop(b *events.Book, people *words.People, v events.DayVisit, s crew.S
 	if site := b.Sites[v.Site]; site != nil {
 		stop.Door = hidden.clear(site.Access)
 	}
+	stop.Notes = slices.DeleteFunc(stop.Notes, func(text string) bool { return text == "position is approximate" }) // said by Rough
 	stop.Contacts = contacts(s.Contacts)
 	for _, off := range s.WaterOff {
 		stop.Water = append(stop.Water, SheetFeed{Feed: off.Name, Fire: off.Fire, From: off.From, To: off.To, May: spans(off.Windows)})
