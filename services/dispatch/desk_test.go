@@ -64,6 +64,7 @@ type room struct {
 
 func newRoom(t *testing.T) *room {
 	t.Helper()
+	t.Parallel() // much of the time is waiting for the disk
 	log, err := natslog.Open(t.Context(), natslog.Config{Dir: t.TempDir()})
 	if err != nil {
 		t.Fatal(err)

@@ -63,7 +63,11 @@ func (d *Desk) TakeBack(ctx context.Context, c events.Command, date events.Date,
 	if _, err := d.cfg.Keeper.Do(ctx, c); err != nil {
 		return err
 	}
-	return d.standDown(ctx, d.cfg.Keeper.Book(), date, c.ID, why)
+	book := d.cfg.Keeper.Book()
+	if day := book.Day(d.cfg.Office, date); day != nil && day.Sent != nil {
+		return nil // sent again by a page that did not hear the answer, and the day has gone out anew since
+	}
+	return d.standDown(ctx, book, date, c.ID, why)
 }
 
 // echo writes the sent-out day on each of its jobs that does not show it yet.

@@ -3,6 +3,7 @@ package dispatch
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"valveround/events"
@@ -293,7 +294,8 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 		if key == "" {
 			key = string(l.Site)
 		}
-		group := key + "|" + l.Rule + "|" + l.Reason
+		feed := wishedFeed(b.Day(p.Office, p.Date), l, a.Feed)
+		group := key + "|" + string(feed) + "|" + l.Rule + "|" + l.Reason
 		i, ok := at[group]
 		if !ok {
 			i = len(list)
@@ -301,13 +303,32 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 			list = append(list, LeftOut{Key: key, Site: words.SiteOf(b, l.Site), Rule: l.Rule, Reason: l.Reason, Change: l.Change,
 				Wished: l.Rule == "wish", Plannable: l.Visit != "", DaysLeft: job.DaysLeft})
 			if l.Visit != "" && l.Visit != string(l.Site) {
-				list[i].Feed = string(a.Feed)
+				feed = a.Feed
 			}
+			list[i].Feed = string(feed)
 		}
 		list[i].Jobs = append(list[i].Jobs, job)
 		list[i].Minutes += job.Minutes
 	}
 	return list
+}
+
+// wishedFeed is the feed that names the wish which left out a part of a site, so that it can be put back; empty for the
+// whole site, and for what no wish left out.
+func wishedFeed(day *events.Day, l planner.LeftOut, feed events.FeedID) (named events.FeedID) {
+	if day == nil || l.Rule != "wish" {
+		return ""
+	}
+	for _, w := range day.Wishes {
+		if !w.Out || w.Site != l.Site || !strings.HasSuffix(l.Reason, w.Why) {
+			continue
+		}
+		if w.Feed == "" || w.Feed == feed {
+			return w.Feed
+		}
+		named = w.Feed // of a part with several feeds, by another one
+	}
+	return named
 }
 
 func countJobs(list []LeftOut) int {

@@ -225,6 +225,17 @@ func TestWishAboutAPart(t *testing.T) {
 	if p := r.plan(); len(p.LeftOut) != 1 || p.LeftOut[0].Job != "j-hospital-2" || crewOf(p, "hospital") == "" {
 		t.Errorf("before with %s; left out: %+v", crew, p.LeftOut)
 	}
+	v := r.desk.View(tuesday, &words.People{})
+	if len(v.LeftOut) != 1 || v.LeftOut[0].Feed != "west" {
+		t.Fatalf("shown: %+v", v.LeftOut)
+	}
+	// What is shown is what puts it back.
+	if err := r.desk.DropWish(t.Context(), command(nil), tuesday, "hospital", events.FeedID(v.LeftOut[0].Feed)); err != nil {
+		t.Fatal(err)
+	}
+	if p := r.plan(); len(r.wishes()) != 0 || p.LeftOut[0].Visit != "hospital~west" {
+		t.Errorf("wishes %+v, left out %+v", r.wishes(), p.LeftOut)
+	}
 }
 
 func TestNoWishOnADayThatIsOut(t *testing.T) {
