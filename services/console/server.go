@@ -86,6 +86,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.registryRoutes()
 	s.jobRoutes()
 	s.callRoutes()
+	s.papersRoutes()
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details))
 	router.Handle("/*", pages(cfg.Pages))
