@@ -43,7 +43,7 @@ func (w reporting) hazard() Section {
 	if f := w.b.Feeds[w.a.Feed]; f != nil {
 		feed = f.Name
 	}
-	return Section{"Hazard", []Field{{"Hazard behind the assembly", words.Plain(string(w.a.Hazard))}, {"Service", string(w.a.Service)},
+	return Section{"Hazard", []Field{{"Hazard behind the assembly", string(w.a.Hazard)}, {"Service", string(w.a.Service)},
 		{"Feed", feed}, {"Zone or equipment isolated", ""}}}
 }
 
@@ -111,7 +111,11 @@ func (w reporting) asLeft() Section {
 		service = words.Plain(string(left.Service))
 		var list []string
 		for _, v := range left.Valves {
-			list = append(list, v.Name+" "+string(v.State))
+			state := string(v.State)
+			if v.State == events.ValvePartly {
+				state = "partly open"
+			}
+			list = append(list, v.Name+" "+state)
 		}
 		valves, told = strings.Join(list, ", "), strings.Join(left.Told, ", ")
 	}

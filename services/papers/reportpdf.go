@@ -67,13 +67,13 @@ func (d *reportDrawing) head() {
 // title is the grey band over a part of the form.
 func (d *reportDrawing) title(text string) {
 	d.SetFillColor(band, band, band)
-	d.Rect(margin, d.y, d.w-2*margin, 4, "F")
-	d.write(margin+1, d.y+2.95, d.w-2*margin, run{text, 7.5, true, ink})
-	d.y += 4.4
+	d.Rect(margin, d.y, d.w-2*margin, 3.5, "F")
+	d.write(margin+1, d.y+2.6, d.w-2*margin, run{text, 7, true, ink})
+	d.y += 3.7
 }
 
 // fieldRow is how high one row of fields is, in mm.
-const fieldRow = 7.2
+const fieldRow = 6.3
 
 // section draws fields in four columns; a value that is too wide for one takes two.
 func (d *reportDrawing) section(s Section) {
@@ -96,13 +96,13 @@ func (d *reportDrawing) section(s Section) {
 		d.field(margin+float64(at)*width, width*float64(wide), f)
 		at += wide
 	}
-	d.y += fieldRow + 0.6
+	d.y += fieldRow + 0.4
 }
 
 func (d *reportDrawing) field(x, width float64, f Field) {
-	d.write(x+1, d.y+2.3, width-2, run{f.Label, 6.3, false, dim})
-	d.write(x+1, d.y+5.9, width-2, run{f.Value, 8.5, false, ink})
-	d.rule(x+1, d.y+6.7, x+width-2, d.y+6.7, faint, 0.15)
+	d.write(x+1, d.y+2, width-2, run{f.Label, 6, false, dim})
+	d.write(x+1, d.y+5.3, width-2, run{f.Value, 8.5, false, ink})
+	d.rule(x+1, d.y+6, x+width-2, d.y+6, faint, 0.15)
 }
 
 // testLine is one row of the table of tests.
@@ -115,15 +115,15 @@ type testLine struct {
 // tests draws the initial and the final test side by side: results first, then what they were taken with.
 func (d *reportDrawing) tests() {
 	lines := d.testLines()
-	const rowHeight = 4.5
+	const rowHeight = 3.85
 	d.need(10 + 6*rowHeight)
 	d.title("Test")
 	width := d.w - 2*margin
 	x := [4]float64{margin, margin + width*0.26, margin + width*0.63, d.w - margin}
 	head := func() {
-		d.write(x[1]+1, d.y+3.2, x[2]-x[1]-2, run{"Initial test, as found", 7.5, true, ink})
-		d.write(x[2]+1, d.y+3.2, x[3]-x[2]-2, run{"Final test, after repair", 7.5, true, ink})
-		d.y += 4.2
+		d.write(x[1]+1, d.y+2.6, x[2]-x[1]-2, run{"Initial test, as found", 7.5, true, ink})
+		d.write(x[2]+1, d.y+2.6, x[3]-x[2]-2, run{"Final test, after repair", 7.5, true, ink})
+		d.y += 3.6
 		d.rule(margin, d.y, d.w-margin, d.y, dim, 0.25)
 	}
 	head()
@@ -140,9 +140,9 @@ func (d *reportDrawing) tests() {
 			head()
 			top = d.y
 		}
-		d.write(x[0]+1, d.y+3.2, x[1]-x[0]-2, run{l.label, 8, l.bold, ink})
-		d.write(x[1]+1, d.y+3.2, x[2]-x[1]-2, run{l.initial, 8.5, l.bold, ink})
-		d.write(x[2]+1, d.y+3.2, x[3]-x[2]-2, run{l.final, 8.5, l.bold, ink})
+		d.write(x[0]+1, d.y+2.85, x[1]-x[0]-2, run{l.label, 7.5, l.bold, ink})
+		d.write(x[1]+1, d.y+2.85, x[2]-x[1]-2, run{l.initial, 8.3, l.bold, ink})
+		d.write(x[2]+1, d.y+2.85, x[3]-x[2]-2, run{l.final, 8.3, l.bold, ink})
 		d.y += rowHeight
 		d.rule(margin, d.y, d.w-margin, d.y, faint, 0.15)
 	}
@@ -254,20 +254,11 @@ func (d *reportDrawing) verdict() {
 	d.y += 1
 }
 
+// remarks leave out the filings, which are the office's own.
 func (d *reportDrawing) remarks() {
 	list := d.report.Remarks
 	if d.report.Between > 0 {
 		list = append(list[:len(list):len(list)], words.Count(d.report.Between, "further test", "further tests")+" of this job on record.")
-	}
-	for _, f := range d.report.Filings {
-		text := "Filed on " + words.Day(f.On) + words.After(", ", f.How) + words.After(", confirmation ", f.Confirmation)
-		if !f.ReturnedOn.IsZero() {
-			text += "; returned on " + words.Day(f.ReturnedOn) + words.After(": ", f.Why)
-		}
-		if !f.AcceptedOn.IsZero() {
-			text += "; accepted on " + words.Day(f.AcceptedOn)
-		}
-		list = append(list[:len(list):len(list)], text)
 	}
 	if len(list) == 0 {
 		return
@@ -282,21 +273,21 @@ func (d *reportDrawing) remarks() {
 
 // signatures draws the lines to sign on, kept together.
 func (d *reportDrawing) signatures() {
-	const lineHeight = 11.5
+	const lineHeight = 9.6
 	d.need(5 + lineHeight*float64(len(d.report.Signatures)))
 	d.title("Signatures")
 	width := d.w - 2*margin
 	for _, s := range d.report.Signatures {
-		d.write(margin+1, d.y+4, width*0.38, run{s.Who, 8.5, true, ink})
-		d.column(margin+1, d.y+4.6, d.wrap([]run{{s.Says, 7.5, false, dim}}, width*0.34))
+		d.write(margin+1, d.y+3.4, width*0.38, run{s.Who, 8.5, true, ink})
+		d.column(margin+1, d.y+3.9, d.wrap([]run{{s.Says, 7, false, dim}}, width*0.34))
 		for _, part := range []struct {
 			from, to float64
 			label    string
 			value    string
 		}{{0.36, 0.58, "printed name", s.Name}, {0.60, 0.84, "signature", ""}, {0.86, 1, "date", ""}} {
-			d.write(margin+width*part.from, d.y+6.3, width*(part.to-part.from), run{part.value, 8.5, false, ink})
-			d.rule(margin+width*part.from, d.y+7.2, margin+width*part.to, d.y+7.2, dim, 0.2)
-			d.write(margin+width*part.from, d.y+9.7, width*(part.to-part.from), run{part.label, 6.3, false, dim})
+			d.write(margin+width*part.from, d.y+5.3, width*(part.to-part.from), run{part.value, 8.5, false, ink})
+			d.rule(margin+width*part.from, d.y+6.1, margin+width*part.to, d.y+6.1, dim, 0.2)
+			d.write(margin+width*part.from, d.y+8.4, width*(part.to-part.from), run{part.label, 6, false, dim})
 		}
 		d.y += lineHeight
 	}
