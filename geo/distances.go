@@ -38,12 +38,8 @@ func DistanceMatrix(ctx context.Context, from, to []Point, progress func(done, t
 	}
 	d := Distances{Rows: len(from), Columns: len(to), Metres: make([]float32, len(from)*len(to))}
 	columns := makeColumns(ends)
-	fill := columns.fill
-	if longestChordSquare(rows, ends) < nearChordSquare {
-		fill = columns.fillNear
-	}
 	err = eachRow(ctx, d.Rows, d.Columns, progress, func(i int) {
-		fill(d.Metres[i*d.Columns:(i+1)*d.Columns], rows[i])
+		columns.fill(d.Metres[i*d.Columns:(i+1)*d.Columns], rows[i])
 	})
 	if err != nil {
 		return Distances{}, fmt.Errorf("distance matrix: %w", err)
@@ -64,56 +60,60 @@ func makeColumns(vectors []vector) columns {
 	return c
 }
 
-// longestChordSquare bounds the square of the chords between two lists: by the box
-// that holds them all.
-func longestChordSquare(lists ...[]vector) float64 {
-	low, high := vector{2, 2, 2}, vector{-2, -2, -2}
-	for _, list := range lists {
-		for _, v := range list {
-			low = vector{min(low.x, v.x), min(low.y, v.y), min(low.z, v.z)}
-			high = vector{max(high.x, v.x), max(high.y, v.y), max(high.z, v.z)}
-		}
-	}
-	return chordSquare(low, high)
-}
-
-// fillNear writes the distances from one point to every column for chords up to
-// 0.2: the series of arcOfNearChord cut after the fourth term, 3e-10 of the
-// distance.
-func (c columns) fillNear(out []float32, from vector) {
-	const r = float64(MeanRadius)
-	const k0, k1, k2, k3 = r, r / 24, r * 3 / 640, r * 5 / 7168
+// fill writes the distances from one point to every column, with the arc over a
+// chord from a table of cubic pieces, which costs no more than a polynomial for
+// short chords alone. A chord of nearly the diameter, where the arc grows like a
+// square root, is measured from the antipode.
+func (c columns) fill(out []float32, from vector) {
 	n := len(out)
 	xs, ys, zs := c.x[:n], c.y[:n], c.z[:n]
+	table := arcPieces
 	for j := range out {
 		x, y, z := xs[j]-from.x, ys[j]-from.y, zs[j]-from.z
 		q := x*x + y*y + z*z
-		out[j] = float32(math.Sqrt(q) * (k0 + q*(k1+q*(k2+q*k3))))
+		if q > lastPiece {
+			out[j] = float32(float64(MeanRadius) * (math.Pi - arcOfNearChord(max(0, 4-q))))
+			continue
+		}
+		a := &table[uint8(int(q*piecesPerUnit))]
+		out[j] = float32(math.Sqrt(q) * (a[0] + q*(a[1]+q*(a[2]+q*a[3]))))
 	}
 }
 
-// arcsine is asin(√k)/√k for k from 0 to 1/2, the Chebyshev approximation of degree
-// 9, lowest power first: within 4.4e-10.
-var arcsine = [10]float64{
-	0.9999999997624108, 0.16666676148878942, 0.07499381287529563, 0.044797868648363166, 0.028433801311241912,
-	0.03620817622762058, -0.04106808870534895, 0.16083178354554348, -0.1955462730380675, 0.14315106122330062,
-}
+// The table over the squares of chords, 0 to 4: a piece each 1/64, right within
+// 5e-9 up to lastPiece.
+const (
+	pieces        = 256
+	piecesPerUnit = pieces / 4
+	lastPiece     = 3.84
+)
 
-// fill writes the distances from one point to every column, anywhere. With h the
-// square of half the chord, the arc is 2 asin √h, and beyond a right angle
-// π - 2 asin √(1-h); no branch, for it would be guessed wrong half of the time.
-func (c columns) fill(out []float32, from vector) {
-	const r = float64(MeanRadius)
-	n := len(out)
-	xs, ys, zs := c.x[:n], c.y[:n], c.z[:n]
-	a := &arcsine
-	for j := range out {
-		x, y, z := xs[j]-from.x, ys[j]-from.y, zs[j]-from.z
-		h := (x*x + y*y + z*z) / 4
-		rest := 1 - h
-		k := max(min(h, rest), 0)
-		p := a[0] + k*(a[1]+k*(a[2]+k*(a[3]+k*(a[4]+k*(a[5]+k*(a[6]+k*(a[7]+k*(a[8]+k*a[9]))))))))
-		short := 2 * r * math.Sqrt(k) * p
-		out[j] = float32(math.Pi/2*r - math.Copysign(math.Pi/2*r-short, rest-h))
+// arcPieces holds for each piece the cubic in the chord's square, lowest power
+// first, that gives the arc's length in metres over the chord on the unit sphere.
+var arcPieces = makeArcPieces()
+
+// makeArcPieces interpolates at the Chebyshev nodes of each piece.
+func makeArcPieces() *[pieces][4]float64 {
+	all := new([pieces][4]float64)
+	for i := range all {
+		var at, c [4]float64
+		for k := range at {
+			at[k] = (float64(i) + (1+math.Cos(math.Pi*float64(2*k+1)/8))/2) / piecesPerUnit
+			root := math.Sqrt(at[k])
+			c[k] = float64(MeanRadius) * 2 * math.Asin(root/2) / root
+		}
+		for order := 1; order < 4; order++ { // divided differences
+			for k := 3; k >= order; k-- {
+				c[k] = (c[k] - c[k-1]) / (at[k] - at[k-order])
+			}
+		}
+		p := &all[i]
+		for k := 3; k >= 0; k-- { // p × (q - at[k]) + c[k], power by power
+			for power := 3; power > 0; power-- {
+				p[power] = p[power-1] - at[k]*p[power]
+			}
+			p[0] = c[k] - at[k]*p[0]
+		}
 	}
+	return all
 }

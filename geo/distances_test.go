@@ -83,6 +83,26 @@ func checkDistances(t *rapid.T, from, to []Point) {
 	}
 }
 
+// The table of arcs over its whole range: within 5e-9.
+func TestArcPieces(t *testing.T) {
+	off := worst{name: "arc over the chord"}
+	for i := range 400_000 {
+		angle := math.Pi * float64(i) / 400_000
+		var out [1]float32
+		sin, cos := math.Sincos(angle)
+		makeColumns([]vector{{1, 0, 0}}).fill(out[:], vector{cos, sin, 0})
+		want := float64(MeanRadius) * angle
+		if math.Abs(float64(out[0])-want) > DistanceMatrixError*want+1e-8 {
+			t.Fatalf("angle %v: %v, want %v", angle, out[0], want)
+		}
+		if q := 2 - 2*cos; q <= lastPiece && q > 1e-3 {
+			a := &arcPieces[int(q*piecesPerUnit)]
+			off.see(math.Abs(math.Sqrt(q)*(a[0]+q*(a[1]+q*(a[2]+q*a[3])))/want-1), i)
+		}
+	}
+	off.within(t, 5e-9, "of the distance", 1)
+}
+
 func grid(n int) []Point {
 	var list []Point
 	for i := range n {
