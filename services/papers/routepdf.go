@@ -36,11 +36,12 @@ type sheetDrawing struct {
 }
 
 // Columns of a row, as parts of the width between the margins: number, times, where and what, to bring and to mind, to write.
-var sheetColumns = []float64{0.045, 0.14, 0.355, 0.295, 0.165}
+var sheetColumns = []float64{0.05, 0.16, 0.345, 0.29, 0.155}
 
 // row is one stop broken into lines.
 type row struct {
 	order  int
+	drive  [2]string // to it: how long and how far
 	cells  [3][]run
 	height float64
 }
@@ -250,7 +251,7 @@ func (d *sheetDrawing) tableHead(y float64) float64 {
 	x, w := d.columns()
 	d.SetFillColor(band, band, band)
 	d.Rect(margin, y, d.w-2*margin, headHeight-0.6, "F")
-	for i, text := range []string{"", "Times", "Where and what", "Bring, ask for, mind", "To write"} {
+	for i, text := range []string{"Drive", "Times", "Where and what", "Bring, ask for, mind", "To write"} {
 		d.write(x[i]+0.8, y+3.2, w[i], run{text, 7.5, true, ink})
 	}
 	return y + headHeight
@@ -261,6 +262,9 @@ func (d *sheetDrawing) rows() []row {
 	rows := make([]row, len(d.sheet.Stops))
 	for i, s := range d.sheet.Stops {
 		r := row{order: s.Order, height: leastRow * d.scale}
+		if s.DriveM > 0 {
+			r.drive = [2]string{words.Duration(time.Duration(s.DriveS) * time.Second), fmt.Sprintf("%.0f km", float64(s.DriveM)/1000)}
+		}
 		for k, cell := range [3][]run{d.times(s), d.what(s), d.mind(s)} {
 			r.cells[k] = d.wrap(cell, w[k+1]-2)
 			r.height = max(r.height, height(r.cells[k])+2)
@@ -287,9 +291,6 @@ func (d *sheetDrawing) times(s SheetStop) []run {
 	}
 	if s.Access != "" {
 		cell = append(cell, d.small("open to us "+s.Access))
-	}
-	if s.DriveM > 0 {
-		cell = append(cell, run{"drive " + words.Duration(time.Duration(s.DriveS)*time.Second) + ", " + kilometres(s.DriveM), 7 * d.scale, false, dim})
 	}
 	return cell
 }
@@ -346,7 +347,10 @@ func (d *sheetDrawing) mind(s SheetStop) []run {
 // row draws one stop and returns where it ends.
 func (d *sheetDrawing) row(y float64, r row) float64 {
 	x, w := d.columns()
-	d.disc(x[0]+w[0]/2-0.5, y+4, r.order, false)
+	middle := x[0] + w[0]/2 - 0.5
+	d.disc(middle, y+3.6, r.order, false)
+	d.centre(middle, y+8.8, run{r.drive[0], 6, false, dim})
+	d.centre(middle, y+11.2, run{r.drive[1], 6, false, dim})
 	for k, cell := range r.cells {
 		d.column(x[k+1]+0.8, y+0.8, cell)
 	}
