@@ -73,7 +73,7 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 		if best.Reason == routing.FaultDuration {
 			return because{"hours", fmt.Sprintf("even alone it takes %s longer than %s works", geo.Seconds(best.ShortSeconds), crew), ""}
 		}
-		return because{"window", fmt.Sprintf("its hours and %s's working time do not meet: it could begin %s", crew, w.startWords(p)), ""}
+		return because{"window", fmt.Sprintf("even alone %s cannot be there when it may begin, %s, and back in time", crew, w.startWords(p)), ""}
 	}
 	return w.incompatible(p, lacking)
 }

@@ -33,7 +33,59 @@ func TestPlansAndExplanationsHold(t *testing.T) {
 		passes(t, r, plan)
 		sameWhenArranged(t, r, plan)
 		explained(t, r, plan)
+		for range 3 {
+			drawMove(t, r, plan)
+		}
+		drawDeed(t, r)
+		planAgain(t, r, plan)
 	})
+}
+
+// drawMove moves a visit, or puts one that is left out, anywhere by hand: what is not refused passes the check.
+func drawMove(t *rapid.T, r planner.Request, plan planner.Plan) {
+	var keys []string
+	crews := []events.CrewID{}
+	for _, route := range plan.Routes {
+		crews = append(crews, route.Crew)
+		for _, v := range route.Visits {
+			keys = append(keys, v.Key)
+		}
+	}
+	for _, l := range plan.LeftOut {
+		if l.Visit != "" {
+			keys = append(keys, l.Visit)
+		}
+	}
+	if len(keys) == 0 {
+		return
+	}
+	key := rapid.SampledFrom(keys).Draw(t, "moved")
+	order := planner.OrderOf(plan)
+	for crew, visits := range order {
+		order[crew] = slices.DeleteFunc(visits, func(k string) bool { return k == key })
+	}
+	to := rapid.SampledFrom(crews).Draw(t, "to")
+	order[to] = slices.Insert(order[to], rapid.IntRange(0, len(order[to])).Draw(t, "place"), key)
+	moved, err := planner.Arrange(context.Background(), r, order)
+	var cannot *planner.ErrCannot
+	switch {
+	case err == nil:
+		passes(t, r, moved)
+	case !errors.As(err, &cannot):
+		t.Fatal(err)
+	case cannot.Words == "":
+		t.Error("refused without a word")
+	}
+}
+
+// planAgain plans once more after something has changed, from the plan before.
+func planAgain(t *rapid.T, r planner.Request, before planner.Plan) {
+	r.Previous = &before
+	again, err := planner.Make(context.Background(), r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	passes(t, r, again)
 }
 
 // drawRequest is a day in a small county with more work than crews, in any season, also on nights when clocks change.
@@ -140,6 +192,7 @@ func sameWhenArranged(t failer, r planner.Request, plan planner.Plan) {
 var (
 	dayLonger = regexp.MustCompile(`^fits with (.+) if its day may be (\d+) min longer$`)
 	siteWider = regexp.MustCompile(`^fits with (.+) if the site agrees to (\d+) min more, before or after its hours$`)
+	aStart    = regexp.MustCompile(`^would have a start if the site agreed to (\d+) min more at both ends of its hours$`)
 	otherDay  = regexp.MustCompile(`^by itself it fits on [A-Z][a-z]+ (\d{4}-\d{2}-\d{2}) with (.+)$`)
 	tooDear   = regexp.MustCompile(`^(.+) could do it, but the detour costs \d+ USD and it is worth \d+ USD that day$`)
 )
@@ -151,6 +204,13 @@ func explained(t failer, r planner.Request, plan planner.Plan) {
 	for _, l := range plan.LeftOut {
 		if l.Rule == "" || l.Reason == "" || l.Change == "" {
 			t.Errorf("job %s is left out without a rule, a reason or a change: %+v", l.Job, l)
+		}
+		if m := aStart.FindStringSubmatch(l.Change); m != nil {
+			wider := r
+			wider.Book = withWiderHours(t, r, l.Site, number(m[1]))
+			if !collected(t, wider, l.Job) {
+				t.Errorf("%s: %q, but it has none", l.Job, l.Change)
+			}
 		}
 		if l.Visit == "" || tried[l.Visit] {
 			continue
@@ -197,6 +257,18 @@ func untrue(t failer, r planner.Request, plan planner.Plan, l planner.LeftOut) (
 		return l.Change, fitsAlone(r, plan, l, date, crewNamed(t, r.Book, m[2]))
 	}
 	return "", nil
+}
+
+// collected reports whether a job has a visit that may begin at some time of the day.
+func collected(t failer, r planner.Request, job events.JobID) bool {
+	t.Helper()
+	stops, _, err := planner.CollectStops(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return slices.ContainsFunc(stops, func(p planner.CollectedStop) bool {
+		return slices.ContainsFunc(p.Jobs, func(j planner.Job) bool { return j.Job == job })
+	})
 }
 
 // jobsOf lists the jobs of a visit left out.
@@ -261,6 +333,9 @@ func withWiderHours(t failer, r planner.Request, id events.SiteID, more int) *ev
 				}
 				days = append(days, day.Format("2006 Jan 02 15:04")+"-"+last)
 			}
+		}
+		if len(days) == 0 {
+			return "off"
 		}
 		return strings.Join(days, ", ")
 	}
