@@ -8,9 +8,12 @@ type heading struct{ sin, cos float64 }
 
 // normal scales the pair to length 1.
 func (h heading) normal() heading {
-	r := math.Sqrt(h.sin*h.sin + h.cos*h.cos)
-	return heading{h.sin / r, h.cos / r}
+	scale := 1 / h.length()
+	return heading{h.sin * scale, h.cos * scale}
 }
+
+// length of the pair, for one that is not of length 1.
+func (h heading) length() float64 { return math.Sqrt(h.sin*h.sin + h.cos*h.cos) }
 
 // minus is the difference of two angles.
 func (h heading) minus(g heading) heading {

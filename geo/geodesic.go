@@ -42,9 +42,9 @@ const atPole = 1e-150
 // reduced is the reduced latitude β of a latitude in degrees.
 func (e *Ellipsoid) reduced(latDeg float64) heading {
 	lat := headingOf(latDeg)
-	beta := heading{e.f1 * lat.sin, lat.cos}.normal()
-	beta.cos = max(beta.cos, atPole)
-	return beta
+	sin := e.f1 * lat.sin
+	length := math.Sqrt(sin*sin + lat.cos*lat.cos)
+	return heading{sin / length, max(lat.cos/length, atPole)}
 }
 
 // equatorAzimuth is α0, the azimuth with which a geodesic crosses the equator,

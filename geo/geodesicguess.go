@@ -21,7 +21,7 @@ func (p *pair) guess() (heading, kind) {
 		omega = turn(p.lambda12 / p.meanWidth())
 	}
 	alpha1 := p.onSphere(omega)
-	sine := math.Hypot(alpha1.sin, alpha1.cos) // of σ12
+	sine := alpha1.length() // of σ12
 	cosine := p.beta1.sin*p.beta2.sin + p.beta1.cos*p.beta2.cos*omega.cos
 	third := p.f / (2 - p.f)
 	switch {
@@ -66,7 +66,7 @@ func (p *pair) shortLine() line {
 	alpha1 := p.onSphere(omega)
 	side := p.beta1.cos * p.beta2.sin * omega.sin * omega.sin
 	alpha2 := heading{p.beta1.cos * omega.sin, p.beta2.minus(p.beta1).sin - side/(1+omega.cos)}
-	arc := math.Asin(math.Hypot(alpha1.sin, alpha1.cos))
+	arc := math.Asin(alpha1.length())
 	return line{alpha1.normal(), alpha2.normal(), arc, p.a * width * arc}
 }
 

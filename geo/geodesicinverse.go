@@ -170,7 +170,7 @@ const (
 	roundOff     = 0x1p-52
 	newtonSteps  = 20   // from then on the interval is halved
 	mostSteps    = 90   // halving an interval of π to nothing
-	squaredNoise = 1e-9 // a step this short, away from a vertex, leaves an error of its square
+	squaredNoise = 1e-8 // a step this short, away from a vertex, leaves an error of its square
 )
 
 // search finds α1 by Newton's method, kept inside an interval that holds the one

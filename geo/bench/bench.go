@@ -56,27 +56,30 @@ func (f Figure) String() string {
 // compared with; the shortest time of each counts.
 const rounds = 5
 
-const (
-	matrixPlaces = 10_000
-	loopRows     = 400 // rows of the haversine loop that are run; the rest is multiplied
-	indexPlaces  = 100_000
-	pairCount    = 2048
-)
+// sizes are how many places each measurement takes.
+type sizes struct{ matrix, index, pairs int }
+
+var whole = sizes{matrix: 10_000, index: 100_000, pairs: 2048}
+
+// loopRows are the rows of the haversine loop that are run; the rest is multiplied.
+const loopRows = 400
 
 // Run measures everything and hands each figure to show as it comes.
-func Run(ctx context.Context, show func(Figure) error) error {
+func Run(ctx context.Context, show func(Figure) error) error { return run(ctx, whole, show) }
+
+func run(ctx context.Context, n sizes, show func(Figure) error) error {
 	random := rand.New(rand.NewPCG(5, 10))
 	for _, m := range []func() (Figure, error){
-		func() (Figure, error) { return matrix(ctx, "matrix_10000", local(random, matrixPlaces)) },
-		func() (Figure, error) { return matrix(ctx, "matrix_10000_world", world(random, matrixPlaces)) },
-		func() (Figure, error) { return one(ctx, "haversine", local(random, pairCount), haversines) },
-		func() (Figure, error) { return one(ctx, "great_circle", local(random, pairCount), greatCircles) },
-		func() (Figure, error) { return one(ctx, "karney_inverse", local(random, pairCount), inverses) },
-		func() (Figure, error) { return one(ctx, "karney_inverse_world", world(random, pairCount), inverses) },
-		func() (Figure, error) { return one(ctx, "karney_direct", local(random, pairCount), directs) },
-		func() (Figure, error) { return nearest(ctx, "nearest20_100k", random, local(random, indexPlaces)) },
+		func() (Figure, error) { return matrix(ctx, "matrix_10000", local(random, n.matrix)) },
+		func() (Figure, error) { return matrix(ctx, "matrix_10000_world", world(random, n.matrix)) },
+		func() (Figure, error) { return one(ctx, "haversine", local(random, n.pairs), haversines) },
+		func() (Figure, error) { return one(ctx, "great_circle", local(random, n.pairs), greatCircles) },
+		func() (Figure, error) { return one(ctx, "karney_inverse", local(random, n.pairs), inverses) },
+		func() (Figure, error) { return one(ctx, "karney_inverse_world", world(random, n.pairs), inverses) },
+		func() (Figure, error) { return one(ctx, "karney_direct", local(random, n.pairs), directs) },
+		func() (Figure, error) { return nearest(ctx, "nearest20_100k", random, local(random, n.index)) },
 		func() (Figure, error) {
-			return nearest(ctx, "nearest20_100k_clustered", random, clustered(random, indexPlaces))
+			return nearest(ctx, "nearest20_100k_clustered", random, clustered(random, n.index))
 		},
 	} {
 		figure, err := m()
@@ -260,9 +263,11 @@ func nearest(ctx context.Context, name string, random *rand.Rand, list []geo.Poi
 
 // Dump writes n random cells of the two matrices measured, half from within 300 km
 // and half world-wide, one a line: lat1,lon1,lat2,lon2,metres.
-func Dump(ctx context.Context, w io.Writer, n int) error {
+func Dump(ctx context.Context, w io.Writer, n int) error { return dump(ctx, whole, w, n) }
+
+func dump(ctx context.Context, size sizes, w io.Writer, n int) error {
 	random := rand.New(rand.NewPCG(5, 11))
-	for half, list := range [][]geo.Point{local(random, matrixPlaces), world(random, matrixPlaces)} {
+	for half, list := range [][]geo.Point{local(random, size.matrix), world(random, size.matrix)} {
 		d, err := geo.DistanceMatrix(ctx, list, list, nil)
 		if err != nil {
 			return err
