@@ -4,13 +4,13 @@
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CrewDay, DeskRequest, FieldRequest, WishRequest } from "./types";
+import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobRequest, RecordKind, WishRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
 export class Refusal extends Error {
   /** `own`: the answer was our server's problem+json, and not some proxy's page. */
-  constructor(readonly status: number, readonly sentences: string[], private readonly own = false) {
+  constructor(readonly status: number, readonly sentences: string[], private readonly own = false, readonly faults: { message: string; location: string }[] = []) {
     super(sentences.join(" "));
   }
   /** Whether the server has judged this very request; anything else may pass later. */
@@ -42,11 +42,16 @@ async function data<T>(call: Promise<{ data?: T; error?: unknown; response: Resp
   const { response, error } = answer;
   if (response.ok) return answer.data as T;
   const own = typeof error === "object" && error !== null;
-  throw new Refusal(response.status, sentencesOf(own ? (error as Problem) : {}, response.status), own);
+  const problem = own ? (error as Problem) : {};
+  const faults = (problem.errors ?? []).flatMap(({ message, location }) => (message && location ? [{ message, location }] : []));
+  throw new Refusal(response.status, sentencesOf(problem, response.status), own, faults);
 }
 
 /** A tap at the desk gets its id here; pressing again is another command. */
 const command = <T extends object>(body: T) => ({ command_id: newCommandId(), ...body });
+
+/** Records of every kind answer alike; which facts they have, the forms know. */
+const registry = <T>(kind: RecordKind) => `/api/registry/${kind}` as T;
 
 export const api = {
   office: () => data(client.GET("/api/office")),
@@ -78,4 +83,33 @@ export const api = {
     data(client.POST("/api/intake/lists/{id}/mapping", { params: { path: { id } }, body: { columns, ...(dateOrder ? { date_order: dateOrder } : {}) } })),
   takeList: (id: string) => data(client.POST("/api/intake/lists/{id}/take", { params: { path: { id } }, body: command({}) })),
   rejectedAddress: (id: string) => `/api/intake/lists/${encodeURIComponent(id)}/rejected.csv`,
+
+  entries: (kind: RecordKind) => allOf(kind),
+  entry: (kind: RecordKind, id: string) => data(client.GET(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } } })) as unknown as Promise<Entry>,
+  /** With the id of the command given, so that sending again what may have arrived enters nothing twice. */
+  enter: (kind: RecordKind, command_id: string, facts: Facts, details?: Details) =>
+    data(client.POST(registry<"/api/registry/sites">(kind), { body: { command_id, facts, ...(details && { details }) } as never })),
+  mend: (kind: RecordKind, id: string, command_id: string, facts: Facts, details?: Details) =>
+    data(client.PUT(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } }, body: { command_id, facts, ...(details && { details }) } as never })),
+
+  openJob: (request: JobRequest) => data(client.POST("/api/jobs", { body: command(request) })),
+  fits: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/fits", { params: { path: { id, job } } })),
+
+  calls: (weeks: number) => data(client.GET("/api/calls", { params: { query: { weeks } } })),
+  noteCall: (request: CallRequest) => data(client.POST("/api/calls", { body: command(request) })),
+
+  search: (q: string) => data(client.GET("/api/search", { params: { query: { q } } })),
 };
+
+const page = 5000;
+
+/** Every record of a kind. Names of people live apart from the log, one by one. */
+async function allOf(kind: RecordKind): Promise<Entry[]> {
+  const all: Entry[] = [];
+  for (;;) {
+    const next = (await data(client.GET(registry<"/api/registry/sites">(kind), { params: { query: { from: all.length, limit: page } } })) ?? []) as unknown as Entry[];
+    all.push(...next);
+    if (next.length < page) break;
+  }
+  return kind === "people" ? Promise.all(all.map((person) => api.entry("people", person.id))) : all;
+}

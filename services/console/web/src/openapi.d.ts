@@ -18,6 +18,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/assemblies/{id}/jobs/{job}/fits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where a job would fit today and on the next working day */
+        get: operations["job-fits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/assemblies/{id}/jobs/{job}/report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The test report of one job */
+        get: operations["report"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/assemblies/{id}/jobs/{job}/report.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The test report of one job as PDF */
+        get: operations["report-pdf"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/backlog": {
         parameters: {
             query?: never;
@@ -29,6 +80,58 @@ export interface paths {
         get: operations["backlog"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendars/agreed.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Times agreed with sites as iCalendar */
+        get: operations["agreed-calendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendars/crews/{crew}.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A crew's sent-out visits as iCalendar */
+        get: operations["crew-calendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calls": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whom to call about the work of the coming weeks */
+        get: operations["calls"];
+        put?: never;
+        /** Record how a call ended; what was agreed becomes a promise */
+        post: operations["note-call"];
         delete?: never;
         options?: never;
         head?: never;
@@ -103,6 +206,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/days/{date}/route-sheets.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Route sheets of a sent-out day, one page a crew, as PDF */
+        get: operations["route-sheets"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/days/{date}/send-out": {
         parameters: {
             query?: never;
@@ -171,6 +291,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/expiries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Certificates, registrations, licences and gauges that end, and the sent-out visits they would stop */
+        get: operations["expiries"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/field": {
         parameters: {
             query?: never;
@@ -182,6 +319,23 @@ export interface paths {
         put?: never;
         /** Record one thing from the field */
         post: operations["field"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/filing": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Reports owed, filed, returned and accepted, by each purveyor's clock */
+        get: operations["filing"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -273,6 +427,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/invoicing.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Work done between two days, both included, for invoices */
+        get: operations["invoicing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Open a job that no list names */
+        post: operations["open-job"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/left-off": {
         parameters: {
             query?: never;
@@ -317,6 +505,330 @@ export interface paths {
         /** What every page needs first */
         get: operations["office"];
         put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The assemblies on record */
+        get: operations["list-assemblies"];
+        put?: never;
+        /** Enter a new one of the assemblies */
+        post: operations["enter-assemblies"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/assemblies/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the assemblies */
+        get: operations["one-of-assemblies"];
+        /** Mend one of the assemblies */
+        put: operations["mend-assemblies"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The crews on record */
+        get: operations["list-crews"];
+        put?: never;
+        /** Enter a new one of the crews */
+        post: operations["enter-crews"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/crews/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the crews */
+        get: operations["one-of-crews"];
+        /** Mend one of the crews */
+        put: operations["mend-crews"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The customers on record */
+        get: operations["list-customers"];
+        put?: never;
+        /** Enter a new one of the customers */
+        post: operations["enter-customers"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/customers/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the customers */
+        get: operations["one-of-customers"];
+        /** Mend one of the customers */
+        put: operations["mend-customers"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The feeds on record */
+        get: operations["list-feeds"];
+        put?: never;
+        /** Enter a new one of the feeds */
+        post: operations["enter-feeds"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/feeds/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the feeds */
+        get: operations["one-of-feeds"];
+        /** Mend one of the feeds */
+        put: operations["mend-feeds"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The gauges on record */
+        get: operations["list-gauges"];
+        put?: never;
+        /** Enter a new one of the gauges */
+        post: operations["enter-gauges"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/gauges/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the gauges */
+        get: operations["one-of-gauges"];
+        /** Mend one of the gauges */
+        put: operations["mend-gauges"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The kits on record */
+        get: operations["list-kits"];
+        put?: never;
+        /** Enter a new one of the kits */
+        post: operations["enter-kits"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/kits/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the kits */
+        get: operations["one-of-kits"];
+        /** Mend one of the kits */
+        put: operations["mend-kits"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The people on record */
+        get: operations["list-people"];
+        put?: never;
+        /** Enter a new one of the people */
+        post: operations["enter-people"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/people/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the people */
+        get: operations["one-of-people"];
+        /** Mend one of the people */
+        put: operations["mend-people"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The purveyors on record */
+        get: operations["list-purveyors"];
+        put?: never;
+        /** Enter a new one of the purveyors */
+        post: operations["enter-purveyors"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/purveyors/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the purveyors */
+        get: operations["one-of-purveyors"];
+        /** Mend one of the purveyors */
+        put: operations["mend-purveyors"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The sites on record */
+        get: operations["list-sites"];
+        put?: never;
+        /** Enter a new one of the sites */
+        post: operations["enter-sites"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the sites */
+        get: operations["one-of-sites"];
+        /** Mend one of the sites */
+        put: operations["mend-sites"];
         post?: never;
         delete?: never;
         options?: never;
@@ -441,6 +953,139 @@ export interface components {
         BeatMessage: {
             /** Format: date-time */
             now: string;
+        };
+        CallRequest: {
+            command_id: string;
+            /** @description the id of the call on the list */
+            customer: string;
+            /** @description of an agreed time, for one site; empty: every feed */
+            feed?: string;
+            /**
+             * Format: date-time
+             * @description agreed: from when the water may be off; posted: a time on the day that the notice speaks of
+             */
+            from?: string;
+            /** @enum {string} */
+            outcome: "agreed" | "left-word" | "wrong-number" | "posted" | "refused" | "uses-another-firm";
+            /** @description that the call was about; none: all that the list names for the customer */
+            sites?: string[] | null;
+            /** Format: date-time */
+            to?: string;
+            /** @description the person that was asked */
+            who?: string;
+            words?: string;
+        };
+        CallsAsk: {
+            /** Format: int64 */
+            jobs: number;
+            /** @enum {string} */
+            rule: "standing" | "repair-yes" | "notice" | "window" | "season" | "stopped" | "fire";
+            words: string;
+        };
+        CallsContact: {
+            name: string;
+            person: string;
+            phone?: string;
+            roles: string[] | null;
+            /** @description ids */
+            sites: string[] | null;
+            /** @description the last call found the number wrong */
+            wrong_number?: boolean;
+        };
+        CallsCustomer: {
+            /** @description the last day on which asking is of use for the first deadline */
+            ask_by?: string;
+            asks: components["schemas"]["CallsAsk"][] | null;
+            /**
+             * Format: int64
+             * @description to ask_by; below zero: it is late, ask all the same
+             */
+            days_left?: number;
+            id: string;
+            /** Format: int64 */
+            jobs: number;
+            /** Format: int64 */
+            jobs_let_in_tomorrow?: number;
+            /** @description jobs that this call alone may let into tomorrow's plan, one sentence a site */
+            lets_in_tomorrow?: string[] | null;
+            /**
+             * Format: int64
+             * @description at the sites, without travel
+             */
+            minutes: number;
+            name: string;
+            /** @description something is to be asked; otherwise the hours on record are enough */
+            needed: boolean;
+            /** @description why nothing is done for them now */
+            on_hold?: string;
+            /** @description what to say, one short paragraph */
+            say: string;
+            sites: components["schemas"]["CallsSite"][] | null;
+            whom: components["schemas"]["CallsContact"][] | null;
+        };
+        CallsDay: {
+            agreed?: boolean;
+            date: string;
+            /** @description 05:00–09:00, 13:00–15:00 */
+            hours: string;
+            /** @description Tue 3 Mar */
+            name: string;
+            /** @description for notice given now; a time agreed is needed */
+            too_soon?: boolean;
+        };
+        CallsFeed: {
+            /**
+             * Format: int64
+             * @description with the water off
+             */
+            dry_minutes: number;
+            fire?: boolean;
+            id: string;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            name: string;
+            /** @description days on which the water may be off long enough while a crew works */
+            open: components["schemas"]["CallsDay"][] | null;
+            /** @description as written on record */
+            shutdown_window: string;
+        };
+        CallsSite: {
+            access_hours: string;
+            /** @description times agreed that are still to come */
+            agreed?: string[] | null;
+            asks: components["schemas"]["CallsAsk"][] | null;
+            /** Format: int64 */
+            days_left: number;
+            /** @description the first of its jobs */
+            deadline?: string;
+            feeds: components["schemas"]["CallsFeed"][] | null;
+            /** Format: int64 */
+            jobs: number;
+            /** @description what was said and agreed last, newest first */
+            last?: string[] | null;
+            /** Format: int64 */
+            minutes: number;
+            /** @description the newest notice, in words */
+            notice?: string;
+            /** Format: int64 */
+            notice_days?: number;
+            /** @description too late for notice before the deadline: a time must be agreed */
+            notice_late?: boolean;
+            /** @description last day on which notice can be given for an open day before the deadline */
+            notice_until?: string;
+            site: components["schemas"]["WordsSite"];
+        };
+        CallsView: {
+            /** @description the most pressing first; those where nothing is to be asked at the end */
+            customers: components["schemas"]["CallsCustomer"][] | null;
+            from: string;
+            headline: string;
+            /** Format: date-time */
+            now: string;
+            to: string;
+            /** @description the next working day */
+            tomorrow: string;
+            /** @description there is a plan of tomorrow, so it is known which calls would let more in */
+            tomorrow_planned: boolean;
         };
         ChangeMessage: {
             /** @description days that changed */
@@ -803,6 +1448,51 @@ export interface components {
             site: string;
             why?: string;
         };
+        EntryAssemblyFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsAssemblyFacts"];
+            id: string;
+        };
+        EntryCrewFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCrewFacts"];
+            id: string;
+        };
+        EntryCustomerFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCustomerFacts"];
+            id: string;
+        };
+        EntryFeedFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsFeedFacts"];
+            id: string;
+        };
+        EntryGaugeFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsGaugeFacts"];
+            id: string;
+        };
+        EntryKitFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsKitFacts"];
+            id: string;
+        };
+        EntryPersonFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPersonFacts"];
+            id: string;
+        };
+        EntryPurveyorFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPurveyorFacts"];
+            id: string;
+        };
+        EntrySiteFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsSiteFacts"];
+            id: string;
+        };
         ErrorDetail: {
             /** @description Where the error occurred, e.g. 'body.items[3].tags' or 'path.thing-id' */
             location?: string;
@@ -844,6 +1534,39 @@ export interface components {
              */
             type: string;
         };
+        EventsAssemblyFacts: {
+            bypass?: components["schemas"]["EventsBypassFacts"];
+            feed: string;
+            hazard?: string;
+            last_passed?: string;
+            maker?: string;
+            model?: string;
+            place?: string;
+            /** @description degrees north and east; null when it is not known */
+            position?: {
+                lat: number;
+                lon: number;
+            } | null;
+            purveyor: string;
+            purveyor_number?: string;
+            serial?: string;
+            serial_doubt?: string;
+            service?: string;
+            site: string;
+            size?: string;
+            type: string;
+            vault?: string;
+        };
+        EventsBypassFacts: {
+            maker?: string;
+            model?: string;
+            serial?: string;
+            size?: string;
+        };
+        EventsClosures: {
+            days?: string[] | null;
+            weekend?: number[] | null;
+        };
         EventsCondition: {
             decides?: string;
             /** Format: date-time */
@@ -854,12 +1577,61 @@ export interface components {
             valves?: components["schemas"]["EventsValve"][] | null;
             words?: string;
         };
+        EventsContact: {
+            person: string;
+            role: string;
+        };
+        EventsCredential: {
+            kind: string;
+            number?: string;
+            until: string;
+        };
+        EventsCrewFacts: {
+            gauges?: string[] | null;
+            /** @description degrees north and east; null when it is not known */
+            home: {
+                lat: number;
+                lon: number;
+            } | null;
+            hours: string;
+            letter: string;
+            name: string;
+            /** Format: int64 */
+            overtime_minutes?: number;
+            people: string[] | null;
+            zone: string;
+        };
+        EventsCustomerFacts: {
+            name: string;
+            on_hold?: string;
+            repair?: string;
+            /** Format: int64 */
+            repair_limit_usd?: number;
+        };
         EventsDeadline: {
             /** Format: date-time */
             at?: string;
             known: boolean;
             on?: string;
             rule: string;
+        };
+        EventsDeadlineRule: {
+            /** Format: int64 */
+            count: number;
+            counts_from?: string;
+            roll?: string;
+            source?: string;
+            unit: string;
+        };
+        EventsFeedFacts: {
+            fed_from?: string;
+            fire?: boolean;
+            manifold?: string;
+            name: string;
+            pressurised?: boolean;
+            season?: string;
+            shutdown_window: string;
+            site: string;
         };
         EventsFinding: {
             component: string;
@@ -874,17 +1646,58 @@ export interface components {
             beside_wall: boolean;
             supply_diameter: string;
         };
+        EventsGaugeFacts: {
+            certified_until: string;
+            potable: boolean;
+            registered_with?: string[] | null;
+            serial?: string;
+        };
         EventsJobRef: {
             assembly: string;
             job: string;
+        };
+        EventsKitFacts: {
+            code: string;
+            component?: string;
+            maker?: string;
+            model?: string;
+            promised?: string;
+            size?: string;
+            where?: string;
         };
         EventsPartWanted: {
             code: string;
             component?: string;
             item?: string;
+            order_number?: string;
+            ordered?: string;
             part?: string;
             promised?: string;
+            received?: string;
+            supplier?: string;
             where?: string;
+        };
+        EventsPersonFacts: {
+            credentials?: components["schemas"]["EventsCredential"][] | null;
+            registrations?: components["schemas"]["EventsRegistration"][] | null;
+        };
+        EventsPurveyorFacts: {
+            closed?: components["schemas"]["EventsClosures"];
+            criteria_profile: string;
+            /** Format: int64 */
+            earliest_days_before?: number;
+            gauge_registration_required?: boolean;
+            /** Format: int64 */
+            interval_months?: number;
+            name: string;
+            phone_fail?: components["schemas"]["EventsDeadlineRule"];
+            registration_required?: boolean;
+            repair?: {
+                [key: string]: components["schemas"]["EventsDeadlineRule"];
+            };
+            report_fail?: components["schemas"]["EventsDeadlineRule"];
+            report_pass?: components["schemas"]["EventsDeadlineRule"];
+            zone: string;
         };
         EventsReading: {
             component: string;
@@ -896,6 +1709,10 @@ export interface components {
             procedure?: string;
             result?: string;
             unit?: string;
+        };
+        EventsRegistration: {
+            purveyor: string;
+            until: string;
         };
         EventsRepaired: {
             cleaned?: boolean;
@@ -914,6 +1731,26 @@ export interface components {
             serial: string;
             size?: string;
             type: string;
+        };
+        EventsSiteFacts: {
+            access?: string;
+            access_hours: string;
+            address?: string;
+            caution?: string;
+            contacts?: components["schemas"]["EventsContact"][] | null;
+            customer?: string;
+            legs_one_a_day?: boolean;
+            name: string;
+            /** Format: int64 */
+            notice_days?: number;
+            /** @description degrees north and east; null when it is not known */
+            position: {
+                lat: number;
+                lon: number;
+            } | null;
+            position_source?: string;
+            use?: string;
+            zone: string;
         };
         EventsTest: {
             /** Format: date-time */
@@ -935,6 +1772,7 @@ export interface components {
             /** Format: date-time */
             at: string;
             computed?: components["schemas"]["EventsVerdict"];
+            corrected?: string;
             crew?: string;
             event: string;
             gauge: string;
@@ -979,6 +1817,128 @@ export interface components {
         FieldView: {
             key: string;
             name: string;
+        };
+        FitView: {
+            /** Format: double */
+            cost_usd: number;
+            crew: components["schemas"]["WordsCrew"];
+            /**
+             * Format: int64
+             * @description by which the crew's day grows
+             */
+            extra_minutes: number;
+            /**
+             * Format: int64
+             * @description from 1, in the crew's order
+             */
+            place: number;
+        };
+        FitsDay: {
+            /** @description the cheapest change that would fit it */
+            change?: string;
+            date: string;
+            /** @description the best place of each crew, cheapest first */
+            fits: components["schemas"]["FitView"][] | null;
+            /** @description why it fits nowhere */
+            reason?: string;
+        };
+        FitsView: {
+            days: components["schemas"]["FitsDay"][] | null;
+            job: components["schemas"]["WordsJob"];
+        };
+        FormReceipt: {
+            id: string;
+            /** Format: int64 */
+            position: number;
+            repeated: boolean;
+        };
+        FormRequestAssemblyFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsAssemblyFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestCrewFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCrewFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestCustomerFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCustomerFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestFeedFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsFeedFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestGaugeFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsGaugeFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestKitFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsKitFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestPersonFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPersonFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestPurveyorFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPurveyorFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestSiteFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsSiteFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        JobReceipt: {
+            job: string;
+            /** Format: int64 */
+            position: number;
+            repeated: boolean;
+        };
+        JobRequest: {
+            assembly: string;
+            command_id: string;
+            /** @description by when it should be done */
+            due: string;
+            /** @enum {string} */
+            kind: "annual-test" | "new-install" | "re-occupancy" | "relief-discharging" | "after-freeze" | "return-visit" | "after-repair" | "season-start" | "survey";
+            /** @description who called, and why */
+            words?: string;
         };
         ListRowView: {
             /** @enum {string} */
@@ -1042,18 +2002,213 @@ export interface components {
             tomorrow: string;
             zone: string;
         };
+        PapersExpiries: {
+            /** Format: int64 */
+            days: number;
+            /** @description the earliest end first */
+            rows: components["schemas"]["PapersExpiry"][] | null;
+            today: string;
+        };
+        PapersExpiry: {
+            /** @description letters; none: no crew has it */
+            crews: string[] | null;
+            /**
+             * Format: int64
+             * @description to the last day; negative: it has ended
+             */
+            days_left: number;
+            /** @description a person's name, or the gauge's serial */
+            holder: string;
+            /** @description of the person or gauge */
+            id: string;
+            /** @description on which it is valid */
+            last_day: string;
+            /** @description in words */
+            name: string;
+            number?: string;
+            /** @description of a registration */
+            purveyor?: string;
+            /** @description visits that are sent out for a day after it ends, and that nobody else on the crew makes good */
+            stops: components["schemas"]["PapersStoppedVisit"][] | null;
+            /** @enum {string} */
+            what: "tester" | "repairer" | "fire" | "confined-space" | "registration" | "gauge";
+            words: string;
+        };
+        PapersField: {
+            label: string;
+            value: string;
+        };
+        PapersFiling: {
+            accepted_on?: string;
+            by?: string;
+            confirmation?: string;
+            how?: string;
+            on: string;
+            returned_on?: string;
+            /** @description of a report that came back */
+            why?: string;
+        };
+        PapersFilingClock: {
+            fail: string;
+            name: string;
+            pass: string;
+            phone_in: string;
+            purveyor: string;
+        };
+        PapersFilingCounts: {
+            /** Format: int64 */
+            accepted: number;
+            /** Format: int64 */
+            filed: number;
+            /**
+             * Format: int64
+             * @description of those owed, returned or to be sent again: past their last day
+             */
+            late: number;
+            /**
+             * Format: int64
+             * @description of those: by when is not known, ask
+             */
+            not_known: number;
+            /** Format: int64 */
+            owed: number;
+            /** Format: int64 */
+            returned: number;
+            /** Format: int64 */
+            send_again: number;
+        };
+        PapersFilingList: {
+            /** @description accepted reports are shown when they were filed on or after this day */
+            accepted_since: string;
+            clocks: components["schemas"]["PapersFilingClock"][] | null;
+            counts: components["schemas"]["PapersFilingCounts"];
+            /** Format: date-time */
+            now: string;
+            rows: components["schemas"]["PapersFilingRow"][] | null;
+            /** @description more were accepted than are shown */
+            truncated?: boolean;
+        };
+        PapersFilingRow: {
+            /** @enum {string} */
+            about: "pass" | "fail" | "phone-in";
+            by?: components["schemas"]["EventsDeadline"];
+            /**
+             * Format: int64
+             * @description in the purveyor's zone; negative: late; none: not known, ask
+             */
+            days_left?: number;
+            filings: components["schemas"]["PapersFiling"][] | null;
+            job: components["schemas"]["WordsJob"];
+            missed?: boolean;
+            /** @description of the pass or failure */
+            on?: string;
+            site: components["schemas"]["WordsSite"];
+            /** @enum {string} */
+            state: "owed" | "returned" | "send-again" | "filed" | "accepted";
+            words: string;
+        };
+        PapersRepairDone: {
+            did: string;
+            licence?: string;
+            on: string;
+            parts?: string[] | null;
+            who: string;
+        };
+        PapersReport: {
+            assembly: string;
+            /**
+             * Format: int64
+             * @description tests on record besides these two
+             */
+            between?: number;
+            /** @description fields that are not on record */
+            blank: string[] | null;
+            /** @description the computed verdict, where it differs from the tester's */
+            doubt?: string;
+            filings: components["schemas"]["PapersFiling"][] | null;
+            final?: components["schemas"]["PapersReportTest"];
+            firm: string;
+            initial?: components["schemas"]["PapersReportTest"];
+            job: string;
+            /** Format: date-time */
+            printed: string;
+            purveyor: string;
+            remarks: string[] | null;
+            repairs: components["schemas"]["PapersRepairDone"][] | null;
+            /** @description one a result: the initial and the final test side by side */
+            rows: components["schemas"]["PapersReportRow"][] | null;
+            sections: components["schemas"]["PapersSection"][] | null;
+            signatures: components["schemas"]["PapersSignature"][] | null;
+            statement: string;
+            /**
+             * @description the tester's, of the last test
+             * @enum {string}
+             */
+            verdict: "pass" | "fail" | "not-completed" | "none";
+            /** @description the kind of job */
+            why: string;
+            /** @description of the site; every time on the report is on its clocks */
+            zone: string;
+        };
+        PapersReportRow: {
+            component: string;
+            final?: string;
+            initial?: string;
+            /** @enum {string} */
+            part: "main" | "bypass";
+        };
+        PapersReportTest: {
+            /** Format: date-time */
+            at: string;
+            /** @description check 1 minus relief */
+            buffer?: string;
+            bypass_buffer?: string;
+            certificate?: string;
+            certificate_until?: string;
+            computed?: string;
+            disagrees?: boolean;
+            /** @description serial */
+            gauge: string;
+            /** @description the last day of its certificate as it stood at the test */
+            gauge_until?: string;
+            line_pressure?: string;
+            /** @description although a shut-off leaked */
+            no_flow_proved?: boolean;
+            procedure?: string;
+            profile?: string;
+            /** @description with the purveyor */
+            registered_until?: string;
+            /** @description the tester's verdict */
+            says: string;
+            shut_off_1?: string;
+            shut_off_2?: string;
+            tester: string;
+            /** @description what the computed verdict rests on, where it is no pass */
+            why?: string[] | null;
+        };
+        PapersSection: {
+            fields: components["schemas"]["PapersField"][] | null;
+            title: string;
+        };
+        PapersSignature: {
+            /** @description printed beside the line */
+            name?: string;
+            says: string;
+            who: string;
+        };
+        PapersStoppedVisit: {
+            /** @description its letter */
+            crew: string;
+            date: string;
+            jobs: string[] | null;
+            site: components["schemas"]["WordsSite"];
+        };
         PlanRequest: {
             /**
              * Format: double
              * @description for the search; the default suits the demo
              */
             seconds?: number;
-        };
-        PointShape: {
-            /** Format: double */
-            lat: number;
-            /** Format: double */
-            lon: number;
         };
         PurveyorView: {
             id: string;
@@ -1104,7 +2259,11 @@ export interface components {
             why?: string;
         };
         WordsCrew: {
-            home: components["schemas"]["PointShape"];
+            /** @description degrees north and east; null when it is not known */
+            home: {
+                lat: number;
+                lon: number;
+            } | null;
             id: string;
             letter: string;
             name: string;
@@ -1112,6 +2271,11 @@ export interface components {
             off?: string;
             /** @description names, from the details kept apart from the log */
             people: string[] | null;
+        };
+        WordsDetails: {
+            code?: string;
+            name?: string;
+            phone?: string;
         };
         WordsJob: {
             assembly: string;
@@ -1148,7 +2312,11 @@ export interface components {
             id: string;
             name: string;
             neighbourhood?: string;
-            position: components["schemas"]["PointShape"];
+            /** @description degrees north and east; null when it is not known */
+            position: {
+                lat: number;
+                lon: number;
+            } | null;
             position_source?: string;
             use?: string;
             zone: string;
@@ -1248,6 +2416,103 @@ export interface operations {
             };
         };
     };
+    "job-fits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FitsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    report: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersReport"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "report-pdf": {
+        parameters: {
+            query?: {
+                /** @description size of the sheets */
+                paper?: "letter" | "a4";
+            };
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
     backlog: {
         parameters: {
             query?: never;
@@ -1264,6 +2529,126 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["BacklogView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "agreed-calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "crew-calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                crew: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    calls: {
+        parameters: {
+            query?: {
+                weeks?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CallsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "note-call": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CallRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
                 };
             };
             /** @description Error */
@@ -1394,6 +2779,40 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["DispatchView"];
                 };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "route-sheets": {
+        parameters: {
+            query?: {
+                /** @description size of the sheets */
+                paper?: "letter" | "a4";
+                /** @description only this crew's */
+                crew?: string;
+            };
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description Error */
             default: {
@@ -1544,6 +2963,38 @@ export interface operations {
             };
         };
     };
+    expiries: {
+        parameters: {
+            query?: {
+                /** @description how far ahead */
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersExpiries"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
     field: {
         parameters: {
             query?: never;
@@ -1564,6 +3015,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    filing: {
+        parameters: {
+            query?: {
+                /** @description accepted reports are shown when filed within so many days */
+                accepted_days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersFilingList"];
                 };
             };
             /** @description Error */
@@ -1746,6 +3229,69 @@ export interface operations {
             };
         };
     };
+    invoicing: {
+        parameters: {
+            query: {
+                from: string;
+                to: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "open-job": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["JobRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
     "left-off": {
         parameters: {
             query?: never;
@@ -1855,6 +3401,1185 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OfficeView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-assemblies": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryAssemblyFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestAssemblyFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryAssemblyFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestAssemblyFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-crews": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCrewFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCrewFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCrewFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCrewFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-customers": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCustomerFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCustomerFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCustomerFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCustomerFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-feeds": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryFeedFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestFeedFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryFeedFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestFeedFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-gauges": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryGaugeFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestGaugeFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryGaugeFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestGaugeFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-kits": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryKitFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestKitFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryKitFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestKitFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-people": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPersonFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPersonFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPersonFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPersonFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-purveyors": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPurveyorFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPurveyorFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPurveyorFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPurveyorFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-sites": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntrySiteFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestSiteFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntrySiteFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestSiteFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
                 };
             };
             /** @description Error */

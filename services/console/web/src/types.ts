@@ -11,7 +11,7 @@ type Schemas = components["schemas"];
 export type Instant = string;
 export type CalendarDate = string;
 /** In degrees; the server sends null where a position is missing. */
-export type Position = Schemas["PointShape"];
+export type Position = NonNullable<Schemas["WordsSite"]["position"]>;
 export type Span = Schemas["WordsSpan"];
 
 export type Office = Schemas["OfficeView"];
@@ -55,3 +55,22 @@ export type LeftOffRow = Schemas["BacklogLeftOffRow"];
 
 export type DueList = Schemas["ListView"];
 export type Fault = Schemas["FaultView"];
+
+export type RecordKind = "customers" | "sites" | "feeds" | "assemblies" | "crews" | "people" | "gauges" | "kits" | "purveyors";
+/** The facts of any kind of record; which there are, each kind's fields say. */
+export type Facts = Record<string, unknown>;
+export type Details = Schemas["WordsDetails"];
+export interface Entry { id: string; facts: Facts; details?: Details }
+
+export type JobRequest = Omit<Schemas["JobRequest"], "command_id">;
+export type Fits = Schemas["FitsView"];
+export type FitsDay = Schemas["FitsDay"];
+export type Fit = Schemas["FitView"];
+
+export type CallList = Schemas["CallsView"];
+export type Call = Schemas["CallsCustomer"];
+export type CallSite = Schemas["CallsSite"];
+export type CallRequest = Omit<Schemas["CallRequest"], "command_id">;
+export type CallOutcome = CallRequest["outcome"];
+
+export type Hit = Schemas["SearchHit"];
