@@ -334,27 +334,26 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 	for i := range parts {
 		parts[i].key = partKey(c.b, site.ID, parts, i)
 		if w, out := c.wishedOut(site.ID, parts[i].feeds(c.b)...); out {
-			for _, j := range parts[i].jobs {
-				a := c.b.Assemblies[j.Assembly]
-				c.leaveWished(a, a.Job(j.Job), w)
-			}
+			c.leaveStop(parts[i], "wish", leftByHand(w), putBack)
 			continue
 		}
-		c.obeyWishes(&parts[i])
+		if both := c.obeyWishes(&parts[i]); both != "" {
+			c.leaveStop(parts[i], "wish", fmt.Sprintf("it is given both to %s and to %s", c.crewName(both), c.crewName(parts[i].crew)), "take one of the two wishes back")
+			continue
+		}
 		if len(parts[i].starts) == 0 {
-			c.leaveStop(parts[i])
+			reason, change := c.noStart(parts[i])
+			c.leaveStop(parts[i], "window", reason, change)
 			continue
 		}
 		c.out.stops = append(c.out.stops, parts[i])
 	}
 }
 
-// leaveStop leaves out a stop that no time of the day can hold, and says by how much.
-func (c *collector) leaveStop(p stop) {
-	reason, change := c.noStart(p)
+func (c *collector) leaveStop(p stop, rule, reason, change string) {
 	for _, j := range p.jobs {
 		a := c.b.Assemblies[j.Assembly]
-		c.leave(a, a.Job(j.Job), "window", reason, change)
+		c.leave(a, a.Job(j.Job), rule, reason, change)
 	}
 }
 
@@ -421,9 +420,9 @@ func (c *collector) wishedOut(site events.SiteID, feeds ...events.FeedID) (w eve
 	return c.day.Wishes[i], true
 }
 
-func (c *collector) leaveWished(a *events.Assembly, j *events.Job, w events.Wish) {
-	c.leave(a, j, "wish", "left out by the dispatcher: "+w.Why, "put it back")
-}
+const putBack = "put it back"
+
+func leftByHand(w events.Wish) string { return "left out by the dispatcher: " + w.Why }
 
 // oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing one.
 func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
@@ -433,7 +432,7 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	jobs = slices.DeleteFunc(jobs, func(x candidate) bool {
 		w, out := c.wishedOut(site.ID, x.a.Feed)
 		if out {
-			c.leaveWished(x.a, x.j, w)
+			c.leave(x.a, x.j, "wish", leftByHand(w), putBack)
 		}
 		return out
 	})
@@ -686,18 +685,32 @@ func partKey(b *events.Book, site events.SiteID, parts []stop, i int) string {
 	return key
 }
 
-func (c *collector) obeyWishes(p *stop) {
+// obeyWishes holds a stop as wished and gives it to the crew that is named. Both is the other crew when two are named.
+func (c *collector) obeyWishes(p *stop) (both events.CrewID) {
 	if c.day == nil {
-		return
+		return ""
 	}
 	for _, w := range c.day.Wishes {
-		if w.Site == p.site.ID && !w.Out && (w.Feed == "" || p.onFeed(c.b, w.Feed)) {
-			p.hold = p.hold || w.Hold
-			if w.Crew != "" {
-				p.crew = w.Crew
-			}
+		if w.Site != p.site.ID || w.Out || w.Feed != "" && !p.onFeed(c.b, w.Feed) {
+			continue
 		}
+		p.hold = p.hold || w.Hold
+		if w.Crew == "" {
+			continue
+		}
+		if p.crew != "" && p.crew != w.Crew {
+			both = p.crew
+		}
+		p.crew = w.Crew
 	}
+	return both
+}
+
+func (c *collector) crewName(id events.CrewID) string {
+	if crew := c.b.Crews[id]; crew != nil {
+		return crew.Name
+	}
+	return string(id)
 }
 
 func (p stop) onFeed(b *events.Book, feed events.FeedID) bool {

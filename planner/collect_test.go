@@ -287,6 +287,15 @@ func TestJobRules(t *testing.T) {
 			c.crew("b", "g2", "bo").Off = []events.CrewOff{{Date: tuesday, Why: "a course"}}
 			c.wish(events.Wish{Site: "mill", Hold: true, Crew: "b"})
 		}, "wish", []string{"held for Crew B, which does not work that day: a course", "give it to another crew"}},
+		{"given to two crews", func(c *county, _ *events.Job) {
+			c.crew("b", "g2", "bo")
+			c.wish(events.Wish{Site: "mill", Feed: "f1", Crew: "a"})
+			c.wish(events.Wish{Site: "mill", Crew: "b"})
+		}, "wish", []string{"it is given both to Crew A and to Crew B", "take one of the two wishes back"}},
+		{"given to one crew twice", func(c *county, _ *events.Job) {
+			c.wish(events.Wish{Site: "mill", Feed: "f1", Crew: "a"})
+			c.wish(events.Wish{Site: "mill", Crew: "a", Hold: true})
+		}, "", nil},
 		{"held for a crew that may not do it", func(c *county, _ *events.Job) {
 			c.crew("b", "g2", "helper")
 			c.wish(events.Wish{Site: "mill", Hold: true, Crew: "b"})

@@ -124,7 +124,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	feed := *b.FeedsOf(site.ID)[0]
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
-	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off"}).Draw(t, "deed") {
+	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -147,10 +147,23 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		if known := b.Day(r.Office, r.Date); known != nil {
 			day = *known
 		}
-		if !slices.ContainsFunc(day.Wishes, func(w events.Wish) bool { return w.Site == site.ID }) {
-			day.Wishes = append(slices.Clone(day.Wishes), wish)
+		if rapid.Bool().Draw(t, "about a part") {
+			wish.Feed = feed.ID
 		}
+		day.Wishes = append(slices.Clone(day.Wishes), wish)
 		b.Days[events.Entity{Office: r.Office, Kind: events.KindDay, ID: r.Date.String()}] = &day
+	case "hang":
+		for _, other := range b.FeedsOf(site.ID)[1:] {
+			hanging := *other
+			if rapid.Bool().Draw(t, "in series") {
+				hanging.FedFrom = feed.ID
+			} else {
+				feed.Manifold, hanging.Manifold = "cold", "cold"
+			}
+			b.Feeds[hanging.ID] = &hanging
+		}
+	case "legs":
+		site.LegsOneADay = true
 	case "hours":
 		crew.Hours = rapid.SampledFrom([]string{"24/7", "Mo-Su 20:00-06:00", "Mo-Su 06:00-14:00", "Mo-Su 06:00-09:00,15:00-20:00"}).Draw(t, "hours")
 		crew.OvertimeMinutes = rapid.SampledFrom([]int{0, 45, 120}).Draw(t, "overtime")
@@ -259,16 +272,17 @@ func untrue(t failer, r planner.Request, plan planner.Plan, l planner.LeftOut) (
 	return "", nil
 }
 
-// collected reports whether a job has a visit that may begin at some time of the day.
+// collected reports whether a job has a visit that may begin at some time of the day, or is left out by hand.
 func collected(t failer, r planner.Request, job events.JobID) bool {
 	t.Helper()
-	stops, _, err := planner.CollectStops(r)
+	stops, left, err := planner.CollectStops(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return slices.ContainsFunc(stops, func(p planner.CollectedStop) bool {
-		return slices.ContainsFunc(p.Jobs, func(j planner.Job) bool { return j.Job == job })
-	})
+	return slices.ContainsFunc(left, func(l planner.LeftOut) bool { return l.Job == job && l.Rule == "wish" }) ||
+		slices.ContainsFunc(stops, func(p planner.CollectedStop) bool {
+			return slices.ContainsFunc(p.Jobs, func(j planner.Job) bool { return j.Job == job })
+		})
 }
 
 // jobsOf lists the jobs of a visit left out.
