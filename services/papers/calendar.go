@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	ics "github.com/arran4/golang-ical"
 
@@ -197,8 +198,16 @@ func Calendar(list []Promise, name string, now time.Time) string {
 	return cal.Serialize(ics.WithNewLineWindows)
 }
 
-// oneLine keeps a value on its line whatever was typed into a name.
-func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+// oneLine keeps a value on its line whatever was typed into a name; control characters have no place in one (RFC 5545, 3.1).
+func oneLine(text string) string {
+	text = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && !unicode.IsSpace(r) {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(text, "?"))
+	return strings.Join(strings.Fields(text), " ")
+}
 
 func description(lines []string) string {
 	clean := make([]string, len(lines))

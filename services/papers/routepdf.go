@@ -51,6 +51,7 @@ const (
 	headHeight = 5.0 // of the table
 	leastRow   = 15  // so that there is room to write
 	strip      = 9   // below the map, for its scale
+	moreRow    = 9   // at most added to a row where there is room
 	mapAtLeast = 42
 	mapAtMost  = 92
 	smallest   = 0.76 // of the print, 6 points, before a day goes on overleaf
@@ -73,6 +74,7 @@ func (d *sheetDrawing) draw() {
 		}
 	}
 	mapHeight = max(mapHeight, mapAtLeast)
+	d.widen(rows, room-mapHeight-3)
 	d.plan(margin, y, d.w-2*margin, mapHeight)
 	y = d.tableHead(y + mapHeight + 2)
 	for _, r := range rows {
@@ -85,6 +87,16 @@ func (d *sheetDrawing) draw() {
 		y = d.row(y, r)
 	}
 	d.foot()
+}
+
+// widen gives the rows what is left of the page, up to a line or two each, so that there is more room to write.
+func (d *sheetDrawing) widen(rows []row, room float64) {
+	for _, r := range rows {
+		room -= r.height
+	}
+	for i := range rows {
+		rows[i].height += min(max(0, room/float64(len(rows))), moreRow)
+	}
 }
 
 func (d *sheetDrawing) title() string {
