@@ -51,11 +51,13 @@ type Assembly struct {
 	Office OfficeID   `json:"office"`
 	ID     AssemblyID `json:"id"`
 	AssemblyFacts
-	Passed  Date     `json:"passed,omitzero"` // the newest pass known, from the registry or the log
-	Gone    bool     `json:"gone,omitempty"`  // removed: nothing is left to test
-	Jobs    []Job    `json:"jobs,omitempty"`  // oldest first; ended ones stay
-	Alarms  []Alarm  `json:"alarms,omitempty"`
-	Serials []string `json:"serials,omitempty"` // of replaced units
+	Passed Date    `json:"passed,omitzero"` // the newest pass known, from the registry or the log
+	Gone   bool    `json:"gone,omitempty"`  // removed: nothing is left to test
+	Jobs   []Job   `json:"jobs,omitempty"`  // oldest first; ended ones stay
+	Alarms []Alarm `json:"alarms,omitempty"`
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
+	Serials     []string     `json:"serials,omitempty"` // of replaced units
 	// SendAgain is set when a list names as due what has passed: the report is to be sent again.
 	SendAgain *NotCredited `json:"send_again,omitempty"`
 }
@@ -114,6 +116,8 @@ func (a Assembly) fold(at stamp, event any) (Assembly, error) {
 		}
 	case AssemblyAlarm:
 		a.Alarms = append(slices.Clone(a.Alarms), e.Alarm)
+	case AssemblyEntryCorrected:
+		a.Corrections = append(slices.Clone(a.Corrections), e.Correction)
 	default:
 		return a.foldJob(at, event)
 	}

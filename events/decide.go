@@ -48,8 +48,12 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 		Put[PurveyorFacts], Put[CustomerFacts], Put[PersonFacts]:
 		return decidePut(b, c)
 	case ListDue, OpenJob, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
-		FileReport, AcceptReport, ReturnReport, Withdraw:
+		FileReport, AcceptReport, ReturnReport, Withdraw, PhoneFailure, CorrectReadings:
 		return decideJob(b, c)
+	case OrderPart, PromisePart, ReceivePart, ReservePart, LoadPart, ReleasePart, WrongPart, SendBackKit:
+		return decidePart(b, c)
+	case CorrectEntry, VoidResult:
+		return decideCorrection(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:
 		return decideOther(b, c)
 	}

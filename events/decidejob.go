@@ -65,6 +65,7 @@ type (
 		Parts   []PartWanted // of a failure: what is needed
 		New     *Replaced
 		Seen    AssemblyType // of wrong-type
+		Paper   *PaperResult // nil: recorded where it happened
 	}
 	// SayYesToRepair records the owner's consent.
 	SayYesToRepair struct {
@@ -87,7 +88,15 @@ type (
 		JobRef
 		Words string
 	}
-	// FileReport records that the report went to the purveyor.
+	// PhoneFailure records that the purveyor was told of a failure by telephone; it stops that clock.
+	PhoneFailure struct {
+		JobRef
+		At    time.Time // zero: now
+		To    string    // by role
+		By    PersonID  // empty: the actor
+		Words string
+	}
+	// FileReport records that the report went to the purveyor: of a pass, or of a failure whose repair is still owed.
 	FileReport struct {
 		JobRef
 		On           Date
@@ -159,19 +168,22 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 	case ClearWay:
 		return onJob(b, do.JobRef, WayCleared{do.Job, do.Words}, inStage("could be cleared", StageStopped))
 	case FileReport:
-		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation},
-			inStage("has a report to file", StagePassed, StageReturned, StageReported))
+		return decideFile(b, do)
+	case PhoneFailure:
+		return decidePhone(b, c, do)
+	case CorrectReadings:
+		return decideReadings(b, c, do)
 	case AcceptReport:
 		return onJob(b, do.JobRef, ReportAccepted{do.Job, do.On}, inStage("has a report to be accepted", StageReported))
 	case ReturnReport:
-		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, inStage("has a report to be returned", StageReported))
-	case Withdraw:
-		return onJob(b, do.JobRef, Withdrawn{do.Job, do.Why}, func(j *Job) error {
-			if !j.Open() {
-				return refuse("job %s is over: it is %s", j.ID, j.Stage)
+		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, func(j *Job) error {
+			if j.FailFiled != nil && j.NeedsVisit() {
+				return nil
 			}
-			return nil
+			return inStage("has a report to be returned", StageReported)(j)
 		})
+	case Withdraw:
+		return decideWithdraw(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }
@@ -220,6 +232,55 @@ func findJob(b *Book, ref JobRef) (*Assembly, *Job, error) {
 		return nil, nil, refuse("assembly %s has no job %q", ref.Assembly, ref.Job)
 	}
 	return a, job, nil
+}
+
+// decideFile writes that a report went out. That of a failure leaves the job where it is: the repair is owed as before.
+func decideFile(b *Book, do FileReport) ([]Draft, error) {
+	_, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if job.Failure == nil || !job.NeedsVisit() {
+		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation},
+			inStage("has a report to file", StagePassed, StageReturned, StageReported))
+	}
+	filed := FailureReported{do.Job, do.On, do.How, do.By, do.Confirmation}
+	return onJob(b, do.JobRef, filed, func(j *Job) error {
+		if j.FailFiled != nil && *j.FailFiled == filed {
+			return errNothingToDo
+		}
+		return nil
+	})
+}
+
+func decidePhone(b *Book, c Command, do PhoneFailure) ([]Draft, error) {
+	phoned := FailurePhoned{do.Job, do.At, strings.TrimSpace(do.To), cmp.Or(do.By, c.Actor), do.Words}
+	if phoned.At.IsZero() {
+		phoned.At = c.Happened
+	}
+	return onJob(b, do.JobRef, phoned, func(j *Job) error {
+		switch {
+		case j.Failure == nil:
+			return refuse("job %s has not failed (it is %s), so there is nothing to phone in", j.ID, j.Stage)
+		case phoned.To == "":
+			return refuse("say who was told, by role")
+		case j.Phoned != nil:
+			return refuse("the failure of job %s was phoned in on %s already", j.ID, j.Phoned.At.Format("2006-01-02 15:04"))
+		}
+		return nil
+	})
+}
+
+// decideWithdraw ends a job and frees the kits set aside for it.
+func decideWithdraw(b *Book, do Withdraw) ([]Draft, error) {
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if !job.Open() {
+		return nil, refuse("job %s is over: it is %s", job.ID, job.Stage)
+	}
+	return append([]Draft{{a.entity(), Withdrawn{do.Job, do.Why}}}, freeKits(b, do.JobRef, job.Parts, nil, "the job is over without a test")...), nil
 }
 
 func decideListDue(b *Book, do ListDue) ([]Draft, error) {
@@ -386,18 +447,22 @@ func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
 	var drafts []Draft
 	for i := range parts {
 		parts[i].Where = do.Where
-		parts[i].Item = KitID("kit-" + string(job.ID) + "-" + strconv.Itoa(i))
-		if i < len(do.Items) {
-			kit := b.Kits[do.Items[i]]
-			switch {
-			case kit == nil:
-				return nil, refuse("no repair kit %q", do.Items[i])
-			case kit.For != nil && *kit.For != do.JobRef:
-				return nil, refuse("repair kit %s is reserved for job %s", kit.ID, kit.For.Job)
-			case kit.Code != parts[i].Code:
-				return nil, refuse("repair kit %s is a %s, and a %s is wanted", kit.ID, kit.Code, parts[i].Code)
-			}
-			parts[i].Item = kit.ID
+		parts[i].Item = cmp.Or(parts[i].Item, parts[i].Received, KitID("kit-"+string(job.ID)+"-"+strconv.Itoa(i)))
+		named := i < len(do.Items)
+		if named {
+			parts[i].Item = do.Items[i]
+		}
+		kit := b.Kits[parts[i].Item]
+		switch {
+		case kit == nil && named:
+			return nil, refuse("no repair kit %q", parts[i].Item)
+		case kit == nil: // not tracked one by one
+			continue
+		}
+		if err := kit.fits(do.JobRef, parts[i]); err != nil {
+			return nil, err
+		}
+		if named || kit.For == nil {
 			drafts = append(drafts, Draft{kit.entity(), KitReserved{do.JobRef, do.Where}})
 		}
 	}
@@ -416,7 +481,15 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 	if err := do.check(); err != nil {
 		return nil, err
 	}
+	if do.Paper != nil {
+		if do, err = do.fromPaper(c); err != nil {
+			return nil, err
+		}
+	}
 	f := finishing{b: b, c: c, do: do, a: a, job: job}
+	if do.Paper != nil {
+		f.add(KeyedIn{do.Job, *do.Paper})
+	}
 	f.tests()
 	if err := f.outcome(); err != nil {
 		return nil, err
@@ -550,6 +623,21 @@ func (f *finishing) outcome() error {
 
 func (f *finishing) passed() {
 	f.add(Passed{f.do.Job, f.do.Day, f.do.Crew, f.do.Outcome == OutcomeRepairedPassed, f.clock(func(p *Purveyor) DeadlineRule { return p.ReportPass })})
+	f.drafts = append(f.drafts, freeKits(f.b, f.do.JobRef, f.job.Parts, f.fitted(), "the job passed without it")...)
+}
+
+// fitted are the parts of the job that went in, by the very kit where it was named, else by code.
+func (f *finishing) fitted() []PartWanted {
+	if f.do.Repair == nil {
+		return nil
+	}
+	var in []PartWanted
+	for _, p := range f.job.Parts {
+		if slices.ContainsFunc(f.do.Repair.Fitted, func(w PartWanted) bool { return w.Item == p.Item || w.Item == "" && w.Code == p.Code }) {
+			in = append(in, p)
+		}
+	}
+	return in
 }
 
 // failed writes the failure with its deadline.

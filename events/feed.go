@@ -1,6 +1,9 @@
 package events
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // FeedFacts is what one shutdown dries. Feeds of a site may hang together: in series, one fed from another, or
 // in parallel, as the legs of a manifold. Feeds that hang together are never dry at the same time.
@@ -78,6 +81,8 @@ type Feed struct {
 	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
 	LeftAt   time.Time  `json:"left_at,omitzero"`
 	LeftBy   CrewID     `json:"left_by,omitempty"`
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
 }
 
 // OutOfService reports whether the feed was left shut, partly open or impaired.
@@ -130,6 +135,8 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
 		f.DrySince, f.DryBy = time.Time{}, ""
 	case FeedAlarm:
+	case FeedEntryCorrected:
+		f.Corrections = append(slices.Clone(f.Corrections), e.Correction)
 	default:
 		return f, errNotMine(at, event)
 	}

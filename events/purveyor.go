@@ -116,7 +116,6 @@ func declareOthers(v *vocabulary) {
 	declare[CrewBack](v, KindCrew, "back")
 	declare[GaugeDropped](v, KindGauge, "dropped")
 	declare[GaugeVerified](v, KindGauge, "verified")
-	declare[KitReserved](v, KindKit, "reserved")
 	declare[MappingSaved](v, KindPurveyor, "mapping-saved")
 	declare[ListReceived](v, KindPurveyor, "list-received")
 }

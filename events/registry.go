@@ -59,6 +59,10 @@ func buildVocabulary() *vocabulary {
 	declareFeed(v)
 	declareDay(v)
 	declareOthers(v)
+	declareParts(v)
+	declareKit(v)
+	declareCorrections(v)
+	declarePaper(v)
 	return v
 }
 

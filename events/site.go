@@ -52,6 +52,8 @@ type Site struct {
 	Calls  []CallNoted  `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
 }
 
 // Notice is a warning given to the people of a site that water will go off.
@@ -132,6 +134,8 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case SiteNoAccess:
 		s = s.without(e.Crew, at)
 	case SiteAlarm:
+	case SiteEntryCorrected:
+		s.Corrections = append(slices.Clone(s.Corrections), e.Correction)
 	default:
 		return s, errNotMine(at, event)
 	}

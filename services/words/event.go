@@ -231,6 +231,16 @@ func (t teller) kept(event any) string {
 		return "Gauge verified and in use again, certified until " + Day(e.CertifiedUntil) + "."
 	case events.KitReserved:
 		return ended("Repair kit reserved" + After(" for job ", string(e.Job)) + After(", ", t.where(e.Where)))
+	case events.KitReceived:
+		return ended("Repair kit came" + After(", ", t.where(e.Where)))
+	case events.KitLoaded:
+		return ended("Repair kit is now" + After(" ", t.where(e.Where)))
+	case events.KitReleased:
+		return ended("Repair kit is free for any job again" + After(": ", e.Why))
+	case events.KitWrong:
+		return ended("The repair kit is the wrong one" + After(": ", e.Why))
+	case events.KitSentBack:
+		return sentences("Repair kit sent back on "+Day(e.On), upper(e.Words))
 	case events.MappingSaved:
 		return "How the columns of the purveyor's list are read was noted."
 	case events.ListReceived:

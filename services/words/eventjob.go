@@ -282,6 +282,20 @@ func (t teller) repair(event any) string {
 		return sentences("Repaired"+After(": ", list(done...)), upper(e.Words), "A retest comes before it counts as returned to service")
 	case events.PartsPending:
 		return ended("Waits for parts" + After(": ", t.parts(e.Parts)))
+	case events.PartOrdered:
+		return ended(cmp.Or(e.Code, "A part") + " ordered on " + Day(e.On) + After(" from ", e.Supplier) + After(", order ", e.Number))
+	case events.PartPromised:
+		return ended(cmp.Or(e.Code, "A part") + " promised for " + Day(e.For))
+	case events.PartReceived:
+		return ended(cmp.Or(e.Code, "A part") + " came" + After(", ", t.where(e.Where)) + ", and is to be reserved")
+	case events.PartReserved:
+		return ended(cmp.Or(e.Code, "A part") + " reserved for this job" + After(", ", t.where(e.Where)))
+	case events.PartLoaded:
+		return ended(cmp.Or(e.Code, "A part") + " is now" + After(" ", t.where(e.Where)))
+	case events.PartReleased:
+		return ended(cmp.Or(e.Code, "A part") + " is reserved for this job no more and needed again" + After(": ", e.Why))
+	case events.PartWrong:
+		return ended("The wrong part came" + After(" for ", e.Code) + "; it is needed again" + After(": ", e.Why))
 	case events.PartsReady:
 		return ended("All parts are at hand and reserved for this job" + After(": ", t.parts(e.Parts)))
 	}
@@ -309,9 +323,18 @@ func (t teller) parts(wanted []events.PartWanted) string {
 	return strings.Join(said, "; ")
 }
 
-// Part says a repair kit that is waited for and its promised day.
+// Part says a repair kit that is waited for and how far it has come.
 func Part(p events.PartWanted) string {
 	text := p.Code + After(" for ", p.Component.Name())
+	if !p.Ordered.IsZero() {
+		text += ", ordered on " + Day(p.Ordered) + After(" from ", p.Supplier) + After(", order ", p.OrderNumber)
+	}
+	switch p.Step() {
+	case events.PartSetAside:
+		return text + ", reserved for this job"
+	case events.PartArrived:
+		return text + ", came and is to be reserved"
+	}
 	if p.Promised.IsZero() {
 		return text + ", no day promised"
 	}
@@ -335,10 +358,52 @@ func (t teller) report(event any) string {
 			by = " by " + t.people.Name(e.By)
 		}
 		return ended("Report filed on " + Day(e.On) + by + After(", ", e.How) + After(", confirmation ", e.Confirmation))
+	case events.FailureReported:
+		return ended("Report of the failure filed on " + Day(e.On) + t.byPerson(e.By) + After(", ", e.How) + After(", confirmation ", e.Confirmation))
+	case events.FailurePhoned:
+		at := ""
+		if !e.At.IsZero() {
+			at = " at " + t.moment(e.At)
+		}
+		return sentences("The failure was told by telephone"+at+After(" to the ", e.To)+t.byPerson(e.By), upper(e.Words))
+	case events.KeyedIn:
+		return ended("Keyed in from a paper signed on " + Day(e.Paper.SignedOn) + t.byPerson(e.Paper.Tester) + t.keyed(e.Paper))
+	case events.ReadingsCorrected:
+		return sentences("The tester corrected the readings"+After(": ", readings(e.Test)), After("Why: ", e.Why), buffer(e.Test.Computed), verdicts(e.Test))
+	case events.ResultVoided:
+		return ended("A result does not count; the job stands where it stood before it" + After(": ", e.Why))
+	case events.AssemblyEntryCorrected:
+		return entryCorrected(e.Correction)
+	case events.SiteEntryCorrected:
+		return entryCorrected(e.Correction)
+	case events.FeedEntryCorrected:
+		return entryCorrected(e.Correction)
 	case events.ReportAccepted:
 		return "The purveyor accepted the report on " + Day(e.On) + ": the job is over."
 	case events.ReportReturned:
 		return ended("The purveyor sent the report back on " + Day(e.On) + After(": ", e.Why))
 	}
 	return ""
+}
+
+func (t teller) byPerson(id events.PersonID) string {
+	if id == "" {
+		return ""
+	}
+	return " by " + t.people.Name(id)
+}
+
+func (t teller) keyed(p events.PaperResult) string {
+	text := ""
+	if p.KeyedBy != "" {
+		text = "; keyed in by " + t.people.Name(p.KeyedBy)
+	}
+	if len(p.SHA256) > 12 {
+		text += "; the copy is attached as " + p.SHA256[:12]
+	}
+	return text
+}
+
+func entryCorrected(c events.Correction) string {
+	return ended("An earlier entry is a mistake" + After(": ", c.Words))
 }
