@@ -86,6 +86,8 @@ func New(cfg Config) (http.Handler, error) {
 	s.registryRoutes()
 	s.jobRoutes()
 	s.callRoutes()
+	s.searchRoutes()
+	s.positionRoutes()
 	s.papersRoutes()
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details))
