@@ -186,7 +186,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 	if !c.mayRepair(site, j) {
 		return "repair-yes", "nobody has said yes to the repair, so the unit is not opened", "ask " + customerName(c.b, site) + " for a yes to the repair"
 	}
-	if rule, reason, change := partsRules(j, c.date); rule != "" {
+	if rule, reason, change := partsRules(j); rule != "" {
 		return rule, reason, change
 	}
 	return c.feedRules(a)
@@ -205,25 +205,40 @@ func (c *collector) mayRepair(site *events.Site, j *events.Job) bool {
 	return customer != nil && customer.Repair == "yes"
 }
 
-func partsRules(j *events.Job, date events.Date) (rule, reason, change string) {
-	by, known := j.PartsBy()
-	switch {
-	case !known:
-		return "parts", "a repair kit is wanted and nobody has promised a day", "order " + partCodes(j) + " and note the promised day"
-	case date.Before(by):
-		return "parts", "the repair kit is promised for " + by.String(), "get " + partCodes(j) + " sooner, or wait until " + by.String()
+// partsRules keep a return visit off every day until each part it needs is set aside for it: a promised day is no part.
+// What is said is of the part that is furthest from being there.
+func partsRules(j *events.Job) (rule, reason, change string) {
+	steps := []events.PartStep{events.PartNeeded, events.PartOnOrder, events.PartIsDue, events.PartArrived}
+	for _, step := range steps {
+		var codes []string
+		var last events.Date
+		for _, p := range j.Parts {
+			if p.Step() == step {
+				codes = append(codes, p.Code)
+				if last.Before(p.Promised) {
+					last = p.Promised
+				}
+			}
+		}
+		if list := strings.Join(codes, ", "); list != "" {
+			reason, change = partsWords(step, list, last)
+			return "parts", reason, change
+		}
 	}
 	return "", "", ""
 }
 
-func partCodes(j *events.Job) string {
-	var codes []string
-	for _, p := range j.Parts {
-		if p.Item == "" {
-			codes = append(codes, p.Code)
-		}
+func partsWords(step events.PartStep, codes string, promised events.Date) (reason, change string) {
+	switch step {
+	case events.PartNeeded:
+		return "a repair kit is wanted and nobody has promised a day", "order " + codes + " and note the promised day"
+	case events.PartOnOrder:
+		return "the repair kit is ordered and nobody has promised a day", "ask the supplier when " + codes + " comes"
+	case events.PartIsDue:
+		return "the repair kit is promised for " + promised.String() + " and not reserved for this job yet",
+			"get " + codes + " sooner, or reserve it for this job when it comes"
 	}
-	return strings.Join(codes, ", ")
+	return "the repair kit is here and not reserved for this job", "reserve " + codes + " for this job"
 }
 
 func customerName(b *events.Book, site *events.Site) string {
@@ -381,29 +396,30 @@ func (c *collector) noStart(p stop) (reason, change string) {
 
 // noticeRule is hard: without notice given in time, still possible, or a time agreed, the site is not planned.
 func (c *collector) noticeRule(site *events.Site) (rule, reason, change string) {
-	if site.NoticeDays == 0 {
-		return "", "", ""
-	}
-	last := c.date.AddDays(-site.NoticeDays)
-	if n := site.Notice; n != nil && (n.For.IsZero() || n.For == c.date) && !last.Before(n.Given) {
-		return "", "", ""
-	}
 	loc, err := c.clock.zone(site.Zone)
 	if err != nil {
 		return "window", err.Error(), "mend the time zone of the site"
 	}
-	if !last.Before(events.DateIn(c.now, loc)) {
-		return "", "", "" // still possible: noted on the visit
-	}
-	from, to := c.date.In(loc), c.date.AddDays(1).In(loc)
-	for _, agreed := range site.Agreed {
-		if agreed.To.After(from) && agreed.From.Before(to) {
-			return "", "", ""
-		}
-	}
 	today := events.DateIn(c.now, loc)
+	if !noticeOwed(site, c.date, loc) || !c.date.AddDays(-site.NoticeDays).Before(today) {
+		return "", "", "" // what is owed and still possible is noted on the visit
+	}
 	return "notice", fmt.Sprintf("the site needs %d days' notice, and none was given in time", site.NoticeDays),
 		fmt.Sprintf("give notice today for %s, or agree a time now", today.AddDays(site.NoticeDays))
+}
+
+// noticeOwed reports whether a site must still be told that crews come on a date: it wants notice, none was given in time
+// that speaks of the date, and no time of that date is agreed.
+func noticeOwed(site *events.Site, date events.Date, loc *time.Location) bool {
+	if site.NoticeDays == 0 {
+		return false
+	}
+	n := site.Notice
+	if n != nil && (n.For.IsZero() || n.For == date) && !date.AddDays(-site.NoticeDays).Before(n.Given) {
+		return false
+	}
+	from, to := date.In(loc), date.AddDays(1).In(loc)
+	return !slices.ContainsFunc(site.Agreed, func(a events.AgreedTime) bool { return a.To.After(from) && a.From.Before(to) })
 }
 
 // wishedOut is the wish, if there is one, that leaves out a visit to some feeds of a site.

@@ -374,11 +374,8 @@ func (w *work) notes(p stop, v Visit) []string {
 	if loc, err := time.LoadLocation(p.site.Zone); err == nil {
 		zone = loc
 	}
-	if p.site.NoticeDays > 0 {
-		last := w.r.Date.AddDays(-p.site.NoticeDays)
-		if n := p.site.Notice; n == nil || last.Before(n.Given) {
-			notes = append(notes, fmt.Sprintf("give notice by %s", last))
-		}
+	if noticeOwed(p.site, w.r.Date, zone) {
+		notes = append(notes, fmt.Sprintf("give notice by %s", w.r.Date.AddDays(-p.site.NoticeDays)))
 	}
 	if p.site.PositionSource == events.Approximate || p.site.PositionSource == events.StreetCentre {
 		notes = append(notes, "position is approximate")

@@ -243,8 +243,8 @@ func TestGauges(t *testing.T) {
 	}
 }
 
-// The repair kit is promised for Thursday: not on Tuesday's plan, but on Thursday's. The kit arrives and lies on B's truck:
-// B goes, although A lives next door.
+// The repair kit is promised for Thursday: not on Tuesday's plan, and not on Thursday's either, for a promise is no kit. It
+// comes early and is reserved in the shop: the nearest crew goes. It lies on B's truck: B goes, although A lives next door.
 func TestLateRepairKit(t *testing.T) {
 	c := newCounty(t)
 	c.person("cy", events.TesterCertificate, events.RepairLicence)
@@ -253,7 +253,7 @@ func TestLateRepairKit(t *testing.T) {
 	job := c.assembly("m1", "f1", events.RP, 2)
 	failed(job)
 	job.Stage, job.Parts = events.StagePartsPending, []events.PartWanted{{Code: "kit-rp-2", Promised: tuesday.AddDays(2)}}
-	c.wantLeft(c.plan(), "m1", "parts", "promised for 2026-05-14", "get kit-rp-2 sooner, or wait until 2026-05-14")
+	c.wantLeft(c.plan(), "m1", "parts", "promised for 2026-05-14", "get kit-rp-2 sooner, or reserve it for this job when it comes")
 	r := c.request()
 	r.Date = tuesday.AddDays(2)
 	thursday, err := planner.Make(context.Background(), r)
@@ -261,8 +261,12 @@ func TestLateRepairKit(t *testing.T) {
 		t.Fatal(err)
 	}
 	passes(t, r, thursday)
-	if _, crew := c.visit(thursday, "m1"); crew != "a" {
-		t.Errorf("on Thursday the nearest crew goes, not %s", crew)
+	c.wantLeft(thursday, "m1", "parts", "promised for 2026-05-14 and not reserved")
+	job.Parts[0].Received = "kit-1"
+	c.wantLeft(c.plan(), "m1", "parts", "reserve kit-rp-2 for this job")
+	job.Stage, job.Parts = events.StagePartsReady, []events.PartWanted{{Code: "kit-rp-2", Item: "kit-1", Where: "shop"}}
+	if _, crew := c.visit(c.plan(), "m1"); crew != "a" {
+		t.Errorf("from the shop the nearest crew goes, not %s", crew)
 	}
 	job.Stage, job.Parts = events.StagePartsReady, []events.PartWanted{{Code: "kit-rp-2", Item: "kit-1", Where: "b"}}
 	if v, crew := c.visit(c.plan(), "m1"); crew != "b" || v.Jobs[0].Work != planner.RepairWork {
@@ -365,4 +369,33 @@ func TestHeldVisitWhoseCrewIsOff(t *testing.T) {
 	plan := c.plan()
 	c.wantLeft(plan, "s1", "wish", "held for Crew B, which does not work that day: sick", "give it to another crew")
 	c.visit(plan, "m1")
+}
+
+// The school wants a day's notice. As long as it can still be given, the visit is planned and says until when; once it is
+// given for this day, or a time of the day is agreed, nothing is owed any more. Notice of another day is no notice.
+func TestNoticeStillToBeGiven(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		tell func(*events.Site)
+		owed bool
+	}{
+		{"nobody was told", func(*events.Site) {}, true},
+		{"told of this day", func(s *events.Site) { s.Notice = &events.Notice{Given: tuesday.AddDays(-3), For: tuesday} }, false},
+		{"told of any later day", func(s *events.Site) { s.Notice = &events.Notice{Given: tuesday.AddDays(-3)} }, false},
+		{"told of another day", func(s *events.Site) { s.Notice = &events.Notice{Given: tuesday.AddDays(-9), For: tuesday.AddDays(-5)} }, true},
+		{"a time is agreed", func(s *events.Site) { s.Agreed = []events.AgreedTime{{From: clock("09:00"), To: clock("11:00")}} }, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			county := newCounty(t)
+			school := county.site("school", 40.05, "24/7")
+			school.NoticeDays = 1
+			c.tell(school)
+			county.feed("school", "s", "24/7")
+			county.assembly("s1", "s", events.DC, 2)
+			v, _ := county.visit(county.plan(), "s1")
+			if owed := hasNote(v, "give notice by 2026-05-11"); owed != c.owed {
+				t.Errorf("notes %q", v.Notes)
+			}
+		})
+	}
 }
