@@ -82,7 +82,7 @@ func (d *Desk) echo(ctx context.Context, book *events.Book, date events.Date) er
 		return fmt.Errorf("echoing %s: %w", date, err)
 	}
 	day.Sent.Jobs(func(crew events.CrewID, j events.DayJob) {
-		commands = append(commands, events.Command{ID: events.DeriveCommandID(parent, "dispatched "+string(j.Job)),
+		commands = append(commands, events.Command{ID: events.DeriveCommandID(parent, "dispatched "+string(j.Job)+" "+string(crew)),
 			Office: d.cfg.Office, Happened: day.SentAt, Actor: "dispatch",
 			Do: events.EchoDispatch{Day: day.SentBy, Date: date, Crew: crew, JobRef: j.JobRef}})
 	})

@@ -331,10 +331,10 @@ func (p *proposing) standing(row duelist.Row, a *events.Assembly) events.Standin
 	if row.Standing == events.Ours || row.Standing == events.NotOurs {
 		return row.Standing
 	}
-	if n := len(a.Jobs); n > 0 && a.OpenJob() == nil {
+	if n := len(a.Jobs); n > 0 && nothingToVisit(a) {
 		return a.Jobs[n-1].Standing
 	}
-	if s := p.book.Sites[a.Site]; s != nil && s.Customer != "" && a.OpenJob() == nil {
+	if s := p.book.Sites[a.Site]; s != nil && s.Customer != "" && nothingToVisit(a) {
 		return events.Ours // the site of a customer of ours
 	}
 	return events.Ask
@@ -423,4 +423,10 @@ func differences(row duelist.Row, a *events.Assembly) []string {
 		note("serial", row.Main.Serial, a.Serial)
 	}
 	return out
+}
+
+// nothingToVisit reports whether a new job would be opened for the assembly: it has none, or only its papers are open.
+func nothingToVisit(a *events.Assembly) bool {
+	job := a.OpenJob()
+	return job == nil || !job.NeedsVisit()
 }
