@@ -238,10 +238,26 @@ func TestJobRules(t *testing.T) {
 		{"no part wanted", failedJob(func(_ *county, j *events.Job) { j.Parts, j.Stage = nil, events.StageFailedRetest }), "", nil},
 		{"parts without a promised day", failedJob(func(_ *county, j *events.Job) { j.Parts = []events.PartWanted{{Code: "kit-7"}} }), "parts",
 			[]string{"nobody has promised a day", "order kit-7"}},
-		{"parts promised for the day", failedJob(func(_ *county, j *events.Job) { j.Parts = []events.PartWanted{{Code: "kit-7", Promised: tuesday}} }), "", nil},
+		{"parts ordered, no day promised", failedJob(func(_ *county, j *events.Job) {
+			j.Parts = []events.PartWanted{{Code: "kit-7", Ordered: tuesday.AddDays(-5)}}
+		}), "parts",
+			[]string{"ordered and nobody has promised a day", "ask the supplier when kit-7 comes"}},
+		{"parts promised for the day: a promise is no part", failedJob(func(_ *county, j *events.Job) { j.Parts = []events.PartWanted{{Code: "kit-7", Promised: tuesday}} }), "parts",
+			[]string{"promised for 2026-05-12 and not reserved", "reserve it for this job when it comes"}},
+		{"parts here, for no job yet", failedJob(func(_ *county, j *events.Job) {
+			j.Parts = []events.PartWanted{{Code: "kit-7", Promised: tuesday, Received: "k7"}}
+		}), "parts",
+			[]string{"here and not reserved for this job", "reserve kit-7 for this job"}},
+		{"parts reserved", failedJob(func(_ *county, j *events.Job) {
+			j.Parts = []events.PartWanted{{Code: "kit-7", Received: "k7", Item: "k7"}}
+		}), "", nil},
+		{"one reserved, one not ordered", failedJob(func(_ *county, j *events.Job) {
+			j.Parts = []events.PartWanted{{Code: "kit-6", Item: "k6"}, {Code: "kit-7"}}
+		}), "parts",
+			[]string{"wanted", "order kit-7 and"}},
 		{"parts promised for a day later", failedJob(func(_ *county, j *events.Job) {
 			j.Parts = []events.PartWanted{{Code: "kit-6", Promised: tuesday}, {Code: "kit-7", Promised: tuesday.AddDays(1)}}
-		}), "parts", []string{"promised for 2026-05-13", "wait until 2026-05-13"}},
+		}), "parts", []string{"promised for 2026-05-13", "get kit-6, kit-7 sooner"}},
 
 		{"drained", func(c *county, _ *events.Job) { no := false; c.book.Feeds["f1"].Pressurised = &no }, "season", []string{"drained"}},
 		{"out of season", func(c *county, _ *events.Job) { c.book.Feeds["f1"].Season = "Jun-Sep" }, "season", []string{"out of season (Jun-Sep)"}},
