@@ -11,20 +11,48 @@ import (
 // Histories are the records of some entities, as the log tells them.
 type Histories map[events.Entity][]events.Record
 
-// Read reads the histories of entities; one that is named twice is read once.
+// passRecords is how many records one pass over the log reads in about the time in which one history is asked for.
+// Measured on the embedded server with other work going on: a history takes 2 to 3 ms, a pass 0.04 ms a record.
+const passRecords = 60
+
+// Read reads the histories of entities, each once: one by one, or, where many are asked of a short log, in one pass over it.
 func Read(ctx context.Context, log events.Log, entities []events.Entity) (Histories, error) {
 	h := Histories{}
 	for _, e := range entities {
-		if _, read := h[e]; read || e.ID == "" {
-			continue
+		if e.ID != "" {
+			h[e] = nil
 		}
-		records, err := log.History(ctx, e)
-		if err != nil {
+	}
+	last, err := log.Last(ctx)
+	if err != nil {
+		return nil, fmt.Errorf("reading what happened: %w", err)
+	}
+	if uint64(len(h))*passRecords > last {
+		return h, h.pass(ctx, log)
+	}
+	for e := range h {
+		if h[e], err = log.History(ctx, e); err != nil {
 			return nil, fmt.Errorf("reading what happened to %s: %w", e, err)
 		}
-		h[e] = records
 	}
 	return h, nil
+}
+
+// pass reads the whole log and keeps the records of the entities asked for.
+func (h Histories) pass(ctx context.Context, log events.Log) error {
+	if len(h) == 0 {
+		return nil
+	}
+	err := log.Read(ctx, 1, func(r events.Record) error {
+		if list, wanted := h[r.Entity]; wanted {
+			h[r.Entity] = append(list, r)
+		}
+		return ctx.Err()
+	})
+	if err != nil {
+		return fmt.Errorf("reading what happened: %w", err)
+	}
+	return nil
 }
 
 // happened is one event that counts, with its record.

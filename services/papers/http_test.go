@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"net/http"
 	"net/http/httptest"
+	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -30,6 +31,7 @@ import (
 type server struct {
 	t      *testing.T
 	http   *httptest.Server
+	store  *natslog.Store
 	keeper *keeper.Keeper
 	out    events.Date
 	phones map[string]bool
@@ -59,7 +61,7 @@ func open(t *testing.T) *server {
 		t.Fatal(err)
 	}
 	people := &words.People{}
-	s := &server{t: t, keeper: k, out: events.NewDate(2026, 5, 13), phones: map[string]bool{}}
+	s := &server{t: t, store: store, keeper: k, out: events.NewDate(2026, 5, 13), phones: map[string]bool{}}
 	for id, d := range fleet.People {
 		s.phones[d.Phone] = true
 		if err := people.Put(t.Context(), store, string(id), words.Details{Name: d.Name, Phone: d.Phone}); err != nil {
@@ -172,6 +174,28 @@ func TestPapersOverHTTP(t *testing.T) {
 			if phone != "" && bytes.Contains(text, []byte(phone)) {
 				t.Errorf("%s holds a telephone number", name)
 			}
+		}
+	}
+}
+
+// TestHistoriesEitherWay: one by one or in one pass, the log tells the same.
+func TestHistoriesEitherWay(t *testing.T) {
+	s := open(t)
+	var entities []events.Entity
+	for _, a := range s.keeper.Book().Assemblies {
+		entities = append(entities, events.Entity{Office: a.Office, Kind: events.KindAssembly, ID: string(a.ID)})
+	}
+	pass, err := papers.Read(t.Context(), s.store, entities)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entities[:40] {
+		single, err := papers.Read(t.Context(), s.store, []events.Entity{e})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(single[e]) == 0 || !reflect.DeepEqual(single[e], pass[e]) {
+			t.Errorf("%s has %d records read alone and %d read in a pass", e, len(single[e]), len(pass[e]))
 		}
 	}
 }
