@@ -209,6 +209,18 @@ WL WELL
 WLS WELLS
 `
 
+// commonTable are abbreviations that are not in the publication and are written all the same; common practice.
+const commonTable = `
+CT CRT
+CRK CK
+HTS HGTS HEIGHT
+PARK PK
+RDG RG
+TER TERRAC
+TPKE TPK TRPK
+TRL TR
+`
+
 // directionTable is USPS Publication 28, appendix B (sections 233 and 234), directions (from memory).
 const directionTable = `
 N NORTH
@@ -270,7 +282,7 @@ MLK MARTINLUTHERKING
 `
 
 var (
-	suffixes   = spellings(suffixTable)
+	suffixes   = spellings(suffixTable + commonTable)
 	directions = spellings(directionTable)
 	units      = spellings(unitTable)
 	names      = spellings(nameTable)
