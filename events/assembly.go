@@ -80,10 +80,18 @@ func (a *Assembly) Job(id JobID) *Job {
 
 // OpenJob is the oldest job that a crew must still go to; when there is none, the newest of which only the report is not
 // accepted yet; nil when all are over. A report that nobody accepts must not hide the next test that is owed.
-func (a *Assembly) OpenJob() *Job {
+func (a *Assembly) OpenJob() *Job { return a.openJob(func(*Job) bool { return true }) }
+
+// ListedJob is the open job that a purveyor's list speaks of: OpenJob without what only a caller asked for.
+func (a *Assembly) ListedJob() *Job {
+	return a.openJob(func(j *Job) bool { return j.Kind != Discharging && j.Kind != SurveyOnSite })
+}
+
+func (a *Assembly) openJob(counts func(*Job) bool) *Job {
 	var reporting *Job
 	for i := range a.Jobs {
 		switch job := &a.Jobs[i]; {
+		case !counts(job):
 		case job.NeedsVisit():
 			return job
 		case job.Open():

@@ -263,7 +263,7 @@ func decideSendOut(b *Book, c Command, do SendOut) ([]Draft, error) {
 		case fault != nil:
 		case err != nil:
 			fault = err
-		case job.Dispatched != nil && job.Dispatched.Date != do.Date && !job.Dispatched.Date.Before(DateIn(c.Happened, time.UTC)):
+		case job.Dispatched != nil && job.Dispatched.Date != do.Date && !job.Dispatched.Date.Before(DateIn(c.Happened, c.Happened.Location())):
 			fault = refuse("job %s is already out with %s", j.Job, job.Dispatched.Date)
 		case !job.NeedsVisit():
 			fault = refuse("job %s needs no visit any more: it is %s", j.Job, job.Stage)
@@ -297,7 +297,8 @@ func decideEcho(b *Book, c Command, do EchoDispatch) ([]Draft, error) {
 	if d := b.Day(c.Office, do.Date); d == nil || d.Sent == nil || d.SentBy != do.Day || !d.Sent.holds(do.JobRef, do.Crew) {
 		return nil, nil
 	}
-	if !job.NeedsVisit() || job.Dispatched != nil && job.Dispatched.Day == do.Day && job.Dispatched.Crew == do.Crew {
+	echoed := job.LastOut != nil && job.LastOut.Day == do.Day && job.LastOut.Crew == do.Crew
+	if echoed || !job.NeedsVisit() {
 		return nil, nil
 	}
 	return []Draft{{a.entity(), Dispatched{do.Job, do.Date, do.Crew, do.Day}}}, nil

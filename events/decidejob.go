@@ -291,7 +291,7 @@ func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 	if do.Due.IsZero() {
 		return nil, refuse("assembly %s: say when it is due", do.Assembly)
 	}
-	job := a.OpenJob()
+	job := a.ListedJob()
 	switch {
 	case job != nil && job.NeedsVisit():
 		return listedAgain(a, job, do), nil

@@ -58,6 +58,7 @@ type Job struct {
 	Standing   Standing     `json:"standing"`
 	Stage      Stage        `json:"stage"`
 	Dispatched *Dispatched  `json:"dispatched,omitempty"` // on a sent-out day, not yet done
+	LastOut    *Dispatched  `json:"last_out,omitempty"`   // as Dispatched, and kept when the visit is over
 	Tests      []TestTaken  `json:"tests,omitempty"`
 	Failure    *Failure     `json:"failure,omitempty"`
 	Yes        *RepairYes   `json:"yes_to_repair,omitempty"`
@@ -534,7 +535,7 @@ func (j Job) fold(at stamp, event any) Job {
 	case Questioned:
 		j.Questions = append(slices.Clone(j.Questions), e.Words)
 	case Dispatched:
-		j.Dispatched = &e
+		j.Dispatched, j.LastOut = &e, &e
 	case StoodDown:
 		j.Dispatched = nil
 	case Tested:

@@ -230,7 +230,7 @@ func (p *proposing) assemblyID(key string) events.AssemblyID {
 // onRecord asks events what the row would do to a known assembly.
 func (p *proposing) onRecord(row duelist.Row, a *events.Assembly) RowAction {
 	r := RowAction{Row: row, Assembly: a.ID, Differs: differences(row, a)}
-	job := a.OpenJob()
+	job := a.ListedJob()
 	due, how := p.due(row, a.Passed)
 	r.Due = due
 	standing := p.standing(row, a)
@@ -270,7 +270,7 @@ func (p *proposing) decide(r *RowAction, a *events.Assembly, do events.ListDue) 
 		r.Action, r.Words = Ask, err.Error()
 		return
 	}
-	job := a.OpenJob()
+	job := a.ListedJob()
 	switch {
 	case len(drafts) > 0:
 	case job == nil && a.SendAgain != nil && a.SendAgain.Due == do.Due, job != nil && !job.NeedsVisit():
@@ -380,7 +380,7 @@ func (p *proposing) doubtful(row duelist.Row, a *events.Assembly, by string) Row
 
 // ask puts a question on the assembly's open job, or on one that it opens for it.
 func (p *proposing) ask(r *RowAction, a *events.Assembly, words string) {
-	job := a.OpenJob()
+	job := a.ListedJob()
 	ref := events.JobRef{Assembly: a.ID}
 	switch {
 	case job != nil && slices.Contains(job.Questions, words):
@@ -427,6 +427,6 @@ func differences(row duelist.Row, a *events.Assembly) []string {
 
 // nothingToVisit reports whether a new job would be opened for the assembly: it has none, or only its papers are open.
 func nothingToVisit(a *events.Assembly) bool {
-	job := a.OpenJob()
+	job := a.ListedJob()
 	return job == nil || !job.NeedsVisit()
 }
