@@ -30,7 +30,42 @@ type CallNoted struct {
 	Words   string      `json:"words,omitempty"`
 }
 
-func declareCall(v *vocabulary) { declare[CallNoted](v, KindSite, "call-noted") }
+// TimeWithdrawn is an event of a site: a time that was agreed holds no more.
+type TimeWithdrawn struct {
+	Feed FeedID    `json:"feed,omitempty"` // as it was agreed
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+	Why  string    `json:"why"`
+}
+
+// of reports whether it speaks of an agreed time.
+func (w TimeWithdrawn) of(a AgreedTime) bool {
+	return a.Feed == w.Feed && a.From.Equal(w.From) && a.To.Equal(w.To)
+}
+
+func declareCall(v *vocabulary) {
+	declare[CallNoted](v, KindSite, "call-noted")
+	declare[TimeWithdrawn](v, KindSite, "time-withdrawn")
+}
+
+// WithdrawTime records that a time agreed with a site holds no more: they called it off, or it was noted by mistake.
+type WithdrawTime struct {
+	Site SiteID
+	TimeWithdrawn
+}
+
+func decideWithdrawTime(b *Book, do WithdrawTime) ([]Draft, error) {
+	s := b.Sites[do.Site]
+	switch {
+	case s == nil:
+		return nil, refuse("no site %q", do.Site)
+	case strings.TrimSpace(do.Why) == "":
+		return nil, refuse("say why the time agreed holds no more")
+	case !slices.ContainsFunc(s.Agreed, do.of):
+		return nil, refuse("%s has agreed to no such time", s.Name)
+	}
+	return []Draft{{s.entity(), do.TimeWithdrawn}}, nil
+}
 
 // NoteCall records one call for all the sites it was about. A time agreed and a notice become promises; a refusal stops the
 // jobs that were spoken of; with another firm they are not ours.
@@ -82,11 +117,18 @@ func decideCall(b *Book, c Command, do NoteCall) ([]Draft, error) {
 			})...)
 		case CallOtherFirm:
 			drafts = append(drafts, onOpenJobs(b, id, func(j *Job) any {
-				return Ordered{j.ID, NotOurs, strings.TrimSpace("uses another firm: " + do.Words)}
+				return Ordered{j.ID, NotOurs, otherFirm(do.Words)}
 			})...)
 		}
 	}
 	return drafts, nil
+}
+
+func otherFirm(words string) string {
+	if words == "" {
+		return "uses another firm"
+	}
+	return "uses another firm: " + words
 }
 
 func (do NoteCall) check(b *Book) error {
@@ -97,7 +139,7 @@ func (do NoteCall) check(b *Book) error {
 		return refuse("say which sites the call was about")
 	case do.Outcome == CallAgreed && !do.From.Before(do.To):
 		return refuse("say from when to when was agreed; it must end after it begins")
-	case do.Outcome == CallOtherFirm && strings.TrimSpace(do.Words) == "":
+	case do.Outcome == CallOtherFirm && strings.TrimSpace(do.Words) == "" && do.Who == "":
 		return refuse("say who told that another firm does it: the jobs leave our list")
 	}
 	for i, id := range do.Sites {

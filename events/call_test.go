@@ -68,6 +68,16 @@ func TestCalls(t *testing.T) {
 	}
 	s := newStory(t).furnish().due()
 	s.do(events.Put[events.SiteFacts]{ID: "s2", Facts: events.SiteFacts{Name: "Ward", Zone: "America/New_York", NoticeDays: 2}}, "site.registered")
+	s.do(events.NoteCall{Sites: []events.SiteID{"s1"}, Outcome: events.CallAgreed, From: from, To: from.Add(time.Hour)}, "site.call-noted", "site.time-agreed")
+	s.do(events.AgreeTime{Site: "s1", AgreedTime: events.AgreedTime{From: from, To: from.Add(2 * time.Hour)}}, "site.time-agreed")
+	off := events.WithdrawTime{Site: "s1", TimeWithdrawn: events.TimeWithdrawn{From: from, To: from.Add(time.Hour)}}
+	s.refused(off) // does not say why
+	off.Why = "they called it off"
+	s.do(off, "site.time-withdrawn")
+	if left := s.book.Sites["s1"].Agreed; len(left) != 1 || !left[0].To.Equal(from.Add(2*time.Hour)) {
+		t.Errorf("after one of two times was called off: %+v", left)
+	}
+	s.refused(off) // no such time any more
 	for _, test := range refused {
 		t.Run(test.name, func(t *testing.T) {
 			if got := s.refused(test.do).Words; !strings.Contains(got, test.says) {

@@ -38,7 +38,7 @@ func errUnknownCommand(c Command) error { return fmt.Errorf("%T is not a command
 // Decide says what happens when a command is carried out on the book, or refuses. It reads no clock and writes nothing.
 func Decide(b *Book, c Command) ([]Draft, error) {
 	switch c.Do.(type) {
-	case GiveNotice, AgreeTime, NoteCall, Arrive, Leave, MeetNoAccess:
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, Arrive, Leave, MeetNoAccess:
 		return decideSite(b, c)
 	case ShutFeed, RestoreFeed, LeaveFeed:
 		return decideFeed(b, c)

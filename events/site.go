@@ -125,6 +125,8 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s.Notice = &e.Notice
 	case TimeAgreed:
 		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
+	case TimeWithdrawn:
+		s.Agreed = slices.DeleteFunc(slices.Clone(s.Agreed), e.of)
 	case CallNoted:
 		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
@@ -205,6 +207,8 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 		return onSite(b, do.Site, TimeAgreed{do.AgreedTime})
 	case NoteCall:
 		return decideCall(b, c, do)
+	case WithdrawTime:
+		return decideWithdrawTime(b, do)
 	case Arrive:
 		return decideArrive(b, c, do)
 	case Leave:

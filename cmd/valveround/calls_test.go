@@ -65,6 +65,11 @@ func TestCallsLetWorkIn(t *testing.T) {
 			}
 		}
 	}
+	off := console.WithdrawTimeRequest{CommandID: o.id(), Site: site.Site.ID, From: from, To: to, Why: "the manager called it off"}
+	o.call("/api/calls/withdraw-time", off, http.StatusOK, nil)
+	if _, visit := visitOf(o.plan(desk.Tomorrow), assembly); visit != nil {
+		t.Error("the time was called off, and the visit is planned")
+	}
 	o.call("/api/calls", console.CallRequest{CommandID: o.id(), Customer: "nobody", Outcome: events.CallLeftWord}, http.StatusUnprocessableEntity, nil)
 	o.call("/api/calls", console.CallRequest{CommandID: o.id(), Customer: "nobody", Sites: []string{site.Site.ID}, Outcome: events.CallLeftWord}, http.StatusUnprocessableEntity, nil)
 	o.call("/api/calls", console.CallRequest{CommandID: o.id(), Customer: customer.ID, Outcome: events.CallAgreed}, http.StatusUnprocessableEntity, nil)

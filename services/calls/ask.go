@@ -64,7 +64,7 @@ func (l *lister) siteAsks(site *events.Site, jobs []work, s *Site) {
 	for _, a := range site.Agreed {
 		if a.To.After(l.Now) {
 			coming = true
-			s.Agreed = append(s.Agreed, words.SentenceIn(l.Book, l.People, events.TimeAgreed{AgreedTime: a}, loc))
+			s.Agreed = append(s.Agreed, Agreed{string(a.Feed), a.From.In(loc), a.To.In(loc), words.SentenceIn(l.Book, l.People, events.TimeAgreed{AgreedTime: a}, loc)})
 		}
 	}
 	shut := 0

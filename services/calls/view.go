@@ -66,9 +66,17 @@ type Site struct {
 	Notice      string      `json:"notice,omitempty" doc:"the newest notice, in words"`
 	NoticeUntil events.Date `json:"notice_until,omitzero" doc:"last day on which notice can be given for an open day before the deadline"`
 	NoticeLate  bool        `json:"notice_late,omitempty" doc:"too late for notice before the deadline: a time must be agreed"`
-	Agreed      []string    `json:"agreed,omitempty" doc:"times agreed that are still to come"`
+	Agreed      []Agreed    `json:"agreed,omitempty" doc:"times agreed that are still to come"`
 	Last        []string    `json:"last,omitempty" doc:"what was said and agreed last, newest first"`
 	Feeds       []Feed      `json:"feeds"`
+}
+
+// Agreed is a time agreed with the site; it is withdrawn by the same feed, from and to.
+type Agreed struct {
+	Feed  string    `json:"feed,omitempty" doc:"empty: every feed"`
+	From  time.Time `json:"from"`
+	To    time.Time `json:"to"`
+	Words string    `json:"words"`
 }
 
 // Feed is what one shutdown dries.

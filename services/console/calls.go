@@ -28,6 +28,16 @@ type CallRequest struct {
 	Words     string             `json:"words,omitempty"`
 }
 
+// WithdrawTimeRequest says that a time agreed holds no more.
+type WithdrawTimeRequest struct {
+	CommandID string    `json:"command_id"`
+	Site      string    `json:"site"`
+	Feed      string    `json:"feed,omitempty" doc:"as it was agreed"`
+	From      time.Time `json:"from"`
+	To        time.Time `json:"to"`
+	Why       string    `json:"why"`
+}
+
 // callMemory keeps the list last made: trying what tomorrow would let in takes planning.
 type callMemory struct {
 	mu   sync.Mutex
@@ -62,6 +72,17 @@ func (s *Server) callRoutes() {
 				return nil, s.fail(&badRequest{err})
 			}
 			c.Do = do
+			return s.do(ctx, c)
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "withdraw-time", Method: http.MethodPost, Path: "/api/calls/withdraw-time", Summary: "Record that a time agreed holds no more"},
+		func(ctx context.Context, in *struct{ Body WithdrawTimeRequest }) (*reply[Receipt], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			c.Do = events.WithdrawTime{Site: events.SiteID(in.Body.Site), TimeWithdrawn: events.TimeWithdrawn{Feed: events.FeedID(in.Body.Feed), From: in.Body.From,
+				To: in.Body.To, Why: in.Body.Why}}
 			return s.do(ctx, c)
 		})
 }

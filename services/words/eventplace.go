@@ -31,6 +31,12 @@ func (t teller) site(event any) string {
 		return ended("Agreed that the " + feed + "water may be off from " + t.moment(e.From) + " to " + to + with)
 	case events.CallNoted:
 		return t.call(e)
+	case events.TimeWithdrawn:
+		span := ""
+		if !e.From.IsZero() {
+			span = " from " + t.moment(e.From) + " to " + t.clock(e.To)
+		}
+		return ended("The time agreed" + span + " holds no more" + After(": ", e.Why))
 	case events.Arrived:
 		return ended(t.crew(e.Crew) + " came to the site")
 	case events.Left:
