@@ -89,8 +89,8 @@ export const api = {
   /** With the id of the command given, so that sending again what may have arrived enters nothing twice. */
   enter: (kind: RecordKind, command_id: string, facts: Facts, details?: Details) =>
     data(client.POST(registry<"/api/registry/sites">(kind), { body: { command_id, facts, ...(details && { details }) } as never })),
-  mend: (kind: RecordKind, id: string, command_id: string, facts: Facts, details?: Details) =>
-    data(client.PUT(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } }, body: { command_id, facts, ...(details && { details }) } as never })),
+  mend: (kind: RecordKind, id: string, command_id: string, facts: Facts, details: Details | undefined, why: string) =>
+    data(client.PUT(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } }, body: { command_id, facts, ...(details && { details }), ...(why && { why }) } as never })),
 
   openJob: (request: JobRequest) => data(client.POST("/api/jobs", { body: command(request) })),
   fits: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/fits", { params: { path: { id, job } } })),

@@ -4,12 +4,15 @@ import { followVisibility, startLive } from "./live";
 import { useLoaded } from "./loaded";
 import { followAddress, path } from "./route";
 import "./style.css";
+import "./records.css";
 import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { Backlog } from "./views/Backlog";
+import { CallList } from "./views/CallList";
 import { Intake } from "./views/Intake";
 import { LeftOff } from "./views/LeftOff";
+import { Records } from "./views/Records";
 import { Tomorrow } from "./views/Tomorrow";
 
 function App() {
@@ -27,6 +30,12 @@ function View(props: { office: Office; parts: string[] }) {
     case "backlog": return <Backlog chosen={first ?? null} />;
     case "left-off": return <LeftOff />;
     case "intake": return <Intake office={props.office} list={first ?? null} />;
+    case "calls": return <CallList office={props.office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />;
+    case "records": return <Records office={props.office} parts={first === undefined ? rest : [first, ...rest]} />;
+    // What the search box and links from elsewhere name by kind.
+    case "customer": return <Records office={props.office} parts={["customers", first ?? ""]} />;
+    case "site": return <Records office={props.office} parts={["sites", first ?? ""]} />;
+    case "assembly": return <Records office={props.office} parts={["assemblies", first ?? ""]} />;
     default:
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }

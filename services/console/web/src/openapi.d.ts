@@ -138,6 +138,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/calls/withdraw-time": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record that a time agreed holds no more */
+        post: operations["withdraw-time"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/crews/{crew}/days/{date}": {
         parameters: {
             query?: never;
@@ -512,6 +529,58 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/positions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Sites that want a surer position */
+        get: operations["unplaced"];
+        put?: never;
+        /** Match a file of address points, street or postcode centres with the sites; nothing is taken yet */
+        post: operations["read-positions"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/positions/read": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a pasted position */
+        post: operations["read-coordinates"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/positions/take": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take positions for sites; a surer one on record is kept */
+        post: operations["take-positions"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/registry/assemblies": {
         parameters: {
             query?: never;
@@ -836,6 +905,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Find anything by any part of an address, serial, name or number */
+        get: operations["search"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -975,6 +1061,15 @@ export interface components {
             who?: string;
             words?: string;
         };
+        CallsAgreed: {
+            /** @description empty: every feed */
+            feed?: string;
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
+            words: string;
+        };
         CallsAsk: {
             /** Format: int64 */
             jobs: number;
@@ -1051,7 +1146,7 @@ export interface components {
         CallsSite: {
             access_hours: string;
             /** @description times agreed that are still to come */
-            agreed?: string[] | null;
+            agreed?: components["schemas"]["CallsAgreed"][] | null;
             asks: components["schemas"]["CallsAsk"][] | null;
             /** Format: int64 */
             days_left: number;
@@ -1104,6 +1199,19 @@ export interface components {
             /** @description how sure, in words */
             sure?: string;
             why?: string;
+        };
+        CoordinatesRequest: {
+            text: string;
+        };
+        CoordinatesView: {
+            /** @description degrees north and east; null when it is not known */
+            at: {
+                lat: number;
+                lon: number;
+            } | null;
+            read_as: string;
+            /** Format: double */
+            uncertainty_m?: number;
         };
         CrewComponent: {
             component: string;
@@ -2039,6 +2147,8 @@ export interface components {
             value: string;
         };
         PapersFiling: {
+            /** @enum {string} */
+            about: "pass" | "fail" | "phone-in";
             accepted_on?: string;
             by?: string;
             confirmation?: string;
@@ -2130,6 +2240,8 @@ export interface components {
             firm: string;
             initial?: components["schemas"]["PapersReportTest"];
             job: string;
+            /** @description signed copies that results were keyed in from */
+            papers?: components["schemas"]["PapersSignedCopy"][] | null;
             /** Format: date-time */
             printed: string;
             purveyor: string;
@@ -2196,6 +2308,13 @@ export interface components {
             says: string;
             who: string;
         };
+        PapersSignedCopy: {
+            keyed_by: string;
+            /** @description of the attached copy */
+            sha256: string;
+            signed_on: string;
+            tester: string;
+        };
         PapersStoppedVisit: {
             /** @description its letter */
             crew: string;
@@ -2203,12 +2322,89 @@ export interface components {
             jobs: string[] | null;
             site: components["schemas"]["WordsSite"];
         };
+        PlaceRequest: {
+            /** Format: double */
+            lat: number;
+            /** Format: double */
+            lon: number;
+            site: string;
+            /**
+             * @description how sure it is
+             * @enum {string}
+             */
+            source: "surveyed" | "address-point" | "street" | "approximate";
+            /** @description what it was matched by */
+            words?: string;
+        };
+        PlacesRequest: {
+            command_id: string;
+            places: components["schemas"]["PlaceRequest"][] | null;
+        };
+        PlacesTaken: {
+            /** Format: int64 */
+            position: number;
+            refused: components["schemas"]["RefusedView"][] | null;
+            /** Format: int64 */
+            taken: number;
+            /**
+             * Format: int64
+             * @description they were so on record already
+             */
+            unchanged: number;
+        };
         PlanRequest: {
             /**
              * Format: double
              * @description for the search; the default suits the demo
              */
             seconds?: number;
+        };
+        PositionsView: {
+            /** @description what was read → the header it stood under */
+            columns: {
+                [key: string]: string;
+            };
+            /** @description of proposals: sure, likely, ask, no */
+            counts: {
+                [key: string]: number;
+            };
+            /** @description the first of them */
+            faults: components["schemas"]["FaultView"][] | null;
+            /** Format: int64 */
+            faulty: number;
+            file: string;
+            /** @description the surest first */
+            proposals: components["schemas"]["ProposalView"][] | null;
+            /** Format: int64 */
+            rows: number;
+            /**
+             * @description what its rows are
+             * @enum {string}
+             */
+            source: "address-point" | "street" | "approximate";
+        };
+        ProposalView: {
+            agrees: string[] | null;
+            /** @description null: nothing was found */
+            at: {
+                lat: number;
+                lon: number;
+            } | null;
+            differs: string[] | null;
+            /**
+             * Format: int64
+             * @description further rows that match as well and lie elsewhere
+             */
+            others?: number;
+            /** Format: int64 */
+            row?: number;
+            site: components["schemas"]["WordsSite"];
+            source: string;
+            /** @enum {string} */
+            sure: "sure" | "likely" | "ask" | "no";
+            /** @description the address that matched, as the file has it */
+            text?: string;
+            words: string;
         };
         PurveyorView: {
             id: string;
@@ -2231,6 +2427,35 @@ export interface components {
             /** @description it was known already; nothing changed */
             repeated: boolean;
         };
+        RefusedView: {
+            site: string;
+            words: string;
+        };
+        SearchHit: {
+            detail?: string;
+            id: string;
+            /** @enum {string} */
+            kind: "job" | "assembly" | "site" | "customer";
+            /** @description the job is over, or the unit is gone */
+            over?: boolean;
+            /** @description where it is opened, with its history */
+            page: string;
+            /**
+             * Format: int64
+             * @description 100: every word as it stands; the weights are our own
+             */
+            score: number;
+            title: string;
+            /** @description what matched: serial: AB-1042 */
+            why: string;
+        };
+        SearchResults: {
+            /** @description the best first */
+            hits: components["schemas"]["SearchHit"][] | null;
+            query: string;
+            /** Format: int64 */
+            total: number;
+        };
         SendRequest: {
             command_id: string;
             digest: string;
@@ -2241,6 +2466,20 @@ export interface components {
         };
         TakeRequest: {
             command_id: string;
+        };
+        UnplacedView: {
+            /**
+             * Format: int64
+             * @description without any: they are not planned
+             */
+            missing: number;
+            /** @description those without one first */
+            sites: components["schemas"]["WordsSite"][] | null;
+            /**
+             * Format: int64
+             * @description street or approximate: planned with a margin
+             */
+            unsure: number;
         };
         WishRequest: {
             command_id: string;
@@ -2257,6 +2496,17 @@ export interface components {
             place?: number;
             site: string;
             why?: string;
+        };
+        WithdrawTimeRequest: {
+            command_id: string;
+            /** @description as it was agreed */
+            feed?: string;
+            /** Format: date-time */
+            from: string;
+            site: string;
+            /** Format: date-time */
+            to: string;
+            why: string;
         };
         WordsCrew: {
             /** @description degrees north and east; null when it is not known */
@@ -2639,6 +2889,39 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["CallRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "withdraw-time": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WithdrawTimeRequest"];
             };
         };
         responses: {
@@ -3401,6 +3684,137 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OfficeView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    unplaced: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnplacedView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "read-positions": {
+        parameters: {
+            query: {
+                /** @description name of the file */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PositionsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "read-coordinates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CoordinatesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CoordinatesView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "take-positions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlacesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlacesTaken"];
                 };
             };
             /** @description Error */
@@ -4580,6 +4994,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    search: {
+        parameters: {
+            query?: {
+                q?: string;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SearchResults"];
                 };
             };
             /** @description Error */

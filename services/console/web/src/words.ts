@@ -1,13 +1,14 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
+import { calls, records, search } from "./recordwords";
 import { count } from "./time";
 
 export const words = {
   app: "Valveround",
   skip: "Skip to the page",
   notice: "No sign-in yet: this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", label: "Pages" },
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", label: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -24,6 +25,9 @@ export const words = {
   },
 
   work: "work",
+  records,
+  calls,
+  search,
 
   tomorrow: {
     dates: "Dates",

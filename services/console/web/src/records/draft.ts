@@ -13,6 +13,9 @@ export type Draft = Record<string, Value>;
 /** A sentence for each field that needs a look; "" is for the form as a whole. */
 export type Faults = Record<string, string>;
 
+/** Someone new among the contacts of a site: a person is entered before the site is saved. */
+export const newPerson = "+";
+
 const detail = "details.";
 
 function at(from: Facts, path: string): unknown {

@@ -149,6 +149,12 @@ export const fields: Record<RecordKind, Field[]> = {
   ],
 };
 
+/** The kinds whose names a table or form of this kind shows. */
+export const namedBy = (kind: RecordKind): RecordKind[] => {
+  const of = fields[kind].flatMap((f) => [f.of, ...(f.columns ?? []).map((c) => c.of)]).filter((k) => k !== undefined);
+  return [...new Set<RecordKind>([kind, ...of])];
+};
+
 /** How other records are called, by kind and id. */
 export type NameOf = (kind: RecordKind, id: string) => string;
 
