@@ -212,6 +212,26 @@ func TestOneCallForFortySites(t *testing.T) {
 			t.Fatalf("site %s: agreed %v, open %v", s.Site.ID, s.Agreed, s.Feeds[0].Open)
 		}
 	}
+	plan, err := planner.Make(t.Context(), planner.Request{Book: o.book, Office: "north", Date: date("2026-03-05"), Now: o.now, Settings: planner.DefaultSettings(), Iterations: 20})
+	if err != nil {
+		t.Fatal(err)
+	}
+	open := date("2026-03-05").In(words.Zone(o.book, "saa")).Add(6 * time.Hour)
+	visits := 0
+	for _, visit := range plan.Routes[0].Visits {
+		visits++
+		if off := visit.WaterOff[0]; off.From.Before(open) || off.To.After(open.Add(8*time.Hour)) {
+			t.Errorf("%s is dry from %v to %v, outside the time agreed", visit.Site, off.From, off.To)
+		}
+	}
+	if visits < 8 { // hours on record end at 09:00; the time agreed goes on to 14:00
+		t.Errorf("only %d sites are planned for the day agreed", visits)
+	}
+	for _, x := range plan.LeftOut {
+		if x.Rule == "notice" || x.Rule == "window" {
+			t.Errorf("%s is left out for want of a word: %s", x.Site, x.Reason)
+		}
+	}
 	var thursday calls.Day
 	for _, d := range c.Sites[0].Feeds[0].Open {
 		if d.Agreed {

@@ -7,15 +7,19 @@ func Slips(a, b string, most int) (slips int, ok bool) {
 	if len(x)-len(y) > most || len(y)-len(x) > most {
 		return 0, false
 	}
-	// Three rows of the table: before last, last, and the one being filled.
+	// Three rows of the table: before last, last, and the one being filled, each only as far from the diagonal as most.
 	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
 	for j := range last {
-		last[j] = j
+		last[j], row[j], before[j] = j, most+1, most+1
 	}
 	for i := 1; i <= len(x); i++ {
-		row[0] = i
-		least := i
-		for j := 1; j <= len(y); j++ {
+		from, to := max(1, i-most), min(len(y), i+most)
+		row[from-1] = most + 1
+		if from == 1 {
+			row[0] = i
+		}
+		least := row[from-1]
+		for j := from; j <= to; j++ {
 			wrong := 1
 			if x[i-1] == y[j-1] {
 				wrong = 0
@@ -25,6 +29,9 @@ func Slips(a, b string, most int) (slips int, ok bool) {
 				row[j] = min(row[j], before[j-2]+1)
 			}
 			least = min(least, row[j])
+		}
+		if to < len(y) {
+			row[to+1] = most + 1
 		}
 		if least > most {
 			return 0, false

@@ -135,6 +135,43 @@ func TestSlips(t *testing.T) {
 	}
 }
 
+// TestSlipsAgainstTheWholeTable: looking only near the diagonal changes nothing.
+func TestSlipsAgainstTheWholeTable(t *testing.T) {
+	word := rapid.StringMatching(`[abc]{0,9}`)
+	rapid.Check(t, func(t *rapid.T) {
+		a, b, most := word.Draw(t, "a"), word.Draw(t, "b"), rapid.IntRange(0, 4).Draw(t, "most")
+		want := wholeTable(a, b)
+		got, ok := postal.Slips(a, b, most)
+		if ok != (want <= most) || ok && got != want {
+			t.Fatalf("%q, %q within %d: %d %v, the whole table says %d", a, b, most, got, ok, want)
+		}
+	})
+}
+
+// wholeTable fills the table of the optimal string alignment cell by cell.
+func wholeTable(a, b string) int {
+	d := make([][]int, len(a)+1)
+	for i := range d {
+		d[i] = make([]int, len(b)+1)
+		for j := range d[i] {
+			switch {
+			case i == 0 || j == 0:
+				d[i][j] = i + j
+				continue
+			case a[i-1] == b[j-1]:
+				d[i][j] = d[i-1][j-1]
+			default:
+				d[i][j] = 1 + min(d[i-1][j], d[i][j-1], d[i-1][j-1])
+			}
+			d[i][j] = min(d[i][j], d[i-1][j]+1, d[i][j-1]+1)
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				d[i][j] = min(d[i][j], d[i-2][j-2]+1)
+			}
+		}
+	}
+	return d[len(a)][len(b)]
+}
+
 var written = rapid.Custom(func(t *rapid.T) string {
 	part := func(list ...string) string { return rapid.SampledFrom(list).Draw(t, "part") }
 	return part("", "1", "12", "12A", "12-18", "12 1/2", "120") + " " + part("", "N", "North", "SW", "s.e.") + " " + part("Mill", "Willow", "Willow Brook", "5th", "Fifth", "St Mary's", "North", "Avenue", "Key") +
@@ -167,6 +204,22 @@ func FuzzParse(f *testing.F) {
 		}
 		if m := postal.Compare(a, a); m.Score < 0 || m.Score > 100 || len(a.Name) > 0 && m.Sure() == postal.No {
 			t.Errorf("%+v compared with itself: %+v", a, m)
+		}
+	})
+}
+
+func FuzzCompare(f *testing.F) {
+	f.Add("12 North Mill Street, Ashby, XY 00011", "12 Mill St N")
+	f.Add("12-16 Mill", "14 Mill Ave, Corby")
+	f.Add("12 1/2", "½ \xff")
+	f.Fuzz(func(t *testing.T, one, other string) {
+		a, b := postal.Parse(one), postal.Parse(other)
+		x, y := postal.Compare(a, b), postal.Compare(b, a)
+		if x.Score != y.Score || x.Score < 0 || x.Score > 100 {
+			t.Errorf("%q and %q: %d one way, %d the other", one, other, x.Score, y.Score)
+		}
+		if x.Sure() == postal.Certain && a.Number != b.Number {
+			t.Errorf("%q and %q are surely one, with house numbers %s and %s", one, other, a.Number, b.Number)
 		}
 	})
 }
