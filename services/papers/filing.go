@@ -139,28 +139,26 @@ func FilingNeeds(b *events.Book, cfg FilingConfig) []events.Entity {
 	var list []events.Entity
 	jobs, _ := filedJobs(b, cfg)
 	for _, x := range jobs {
-		if x.j.Filed != nil {
+		if x.j.Filed != nil || x.j.FailFiled != nil || x.j.Returned != nil {
 			list = append(list, assemblyEntity(x.a))
 		}
 	}
 	return list
 }
 
-// ListFilings makes the list. That a failure was told by telephone, and that a failing report was filed, is not recorded
-// as a fact of its own: both stay owed until the job passes.
+// ListFilings makes the list. What a failure asks for is shown until the job passes; a pass has a clock of its own.
 func ListFilings(b *events.Book, h Histories, cfg FilingConfig) FilingList {
 	l := FilingList{Now: cfg.Now, Since: cfg.Since, Clocks: clocks(b), Rows: []FilingRow{}}
 	jobs, truncated := filedJobs(b, cfg)
 	l.Truncated = truncated
 	for _, x := range jobs {
-		filings := []Filing{}
-		if x.j.Filed != nil {
-			filings = append(filings, storyOf(b, cfg.People, h.of(assemblyEntity(x.a)), x.j.ID).filings...)
-		}
+		filings := storyOf(b, cfg.People, h.of(assemblyEntity(x.a)), x.j.ID).filings
 		for _, about := range cmpOr(x.paperwork(), []string{ReportOfPass}) {
 			row := filingRow(b, cfg, x, about)
-			if about == ReportOfPass {
-				row.Filings = filings
+			for _, f := range filings {
+				if f.About == about {
+					row.Filings = append(row.Filings, f)
+				}
 			}
 			row.Words = row.say()
 			l.count(row)
@@ -197,10 +195,7 @@ func filingRow(b *events.Book, cfg FilingConfig, x filedJob, about string) Filin
 		row.State = StateAccepted
 	}
 	if about != ReportOfPass {
-		row.On = x.j.Failure.On
-	}
-	if about == PhoneIn {
-		row.By = x.j.PhoneBy
+		row.failed(cfg, x, loc)
 	}
 	if row.open() && row.By != nil {
 		row.Missed = row.By.Missed(cfg.Now)
@@ -209,6 +204,24 @@ func filingRow(b *events.Book, cfg FilingConfig, x filedJob, about string) Filin
 		}
 	}
 	return row
+}
+
+// failed says how the papers of a failure stand: its report, or the call to the purveyor.
+func (r *FilingRow) failed(cfg FilingConfig, x filedJob, loc *time.Location) {
+	r.On, r.State = x.j.Failure.On, StateOwed
+	switch {
+	case r.About == PhoneIn:
+		r.By = x.j.PhoneBy
+		if told := x.j.Phoned; told != nil {
+			r.State = StateFiled
+			r.Filings = append(r.Filings, Filing{About: PhoneIn, On: events.DateIn(told.At, loc), By: cfg.People.Name(told.By),
+				How: "told " + told.To + " at " + told.At.In(loc).Format("15:04") + words.After(": ", told.Words)})
+		}
+	case x.j.FailFiled != nil:
+		r.State = StateFiled
+	case x.j.Returned != nil:
+		r.State = StateReturned
+	}
 }
 
 // open reports whether the firm has something to do.
@@ -231,6 +244,9 @@ func (r FilingRow) say() string {
 	case StateSendAgain:
 		return what + " was filed" + dayAfter(" on ", last.On) + " and is still listed as due: send it again" + words.After(", confirmation ", last.Confirmation) + "."
 	case StateFiled:
+		if r.About == PhoneIn {
+			return what + " made" + dayAfter(" on ", last.On) + words.After(": ", last.How) + "."
+		}
 		return what + " filed" + dayAfter(" on ", last.On) + words.After(", ", last.How) + words.After(", confirmation ", last.Confirmation) + "; not accepted yet."
 	case StateAccepted:
 		return what + " accepted" + dayAfter(" on ", last.AcceptedOn) + words.After(", confirmation ", last.Confirmation) + "."

@@ -3,6 +3,7 @@ package papers
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"valveround/events"
@@ -75,6 +76,20 @@ func (h Histories) of(e events.Entity) []happened {
 		}
 	}
 	return list
+}
+
+// standing leaves out what was taken back: a result that was recorded by mistake stays in the log and counts for nothing.
+func standing(list []happened) []happened {
+	void := map[events.CommandKey]bool{}
+	for _, x := range list {
+		if e, ok := x.event.(events.ResultVoided); ok {
+			void[e.About.CommandKey()] = true
+		}
+	}
+	if len(void) == 0 {
+		return list
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(x happened) bool { return void[x.ID.CommandKey()] })
 }
 
 // bookAt folds an entity's records up to the first for which stop says so; an entity that had no record by then is not in it.

@@ -226,7 +226,7 @@ func doneOn(a *events.Assembly, history []happened, cfg InvoiceConfig) []charged
 	repairs := map[events.CommandID][]string{}
 	repaired := map[events.CommandID]bool{}
 	var list []charged
-	for _, x := range history {
+	for _, x := range standing(history) {
 		if fix, ok := x.event.(events.Repaired); ok {
 			repaired[x.Command] = true
 			for _, part := range fix.Fitted {

@@ -9,6 +9,7 @@ import (
 
 // Filing is one time that a report went to the purveyor and what became of it.
 type Filing struct {
+	About        string      `json:"about" enum:"pass,fail,phone-in"`
 	On           events.Date `json:"on"`
 	How          string      `json:"how,omitempty"`
 	By           string      `json:"by,omitempty"`
@@ -27,10 +28,13 @@ type jobStory struct {
 	passed   *events.Passed
 	filings  []Filing
 	setbacks []string // outcomes that are neither pass nor fail, in words
+	papers   []events.PaperResult
+	mended   []string // readings that their tester corrected, in words
 }
 
 type toldTest struct {
 	events.Test
+	id   events.EventID
 	crew events.CrewID
 	at   time.Time
 }
@@ -41,14 +45,23 @@ type toldRepair struct {
 	actor events.PersonID
 }
 
-// storyOf folds the story of a job out of its assembly's history.
+// storyOf folds the story of a job out of its assembly's history. What was taken back is not told, and corrected readings
+// stand in the place of the first ones.
 func storyOf(b *events.Book, people *words.People, list []happened, job events.JobID) jobStory {
 	var s jobStory
-	for _, h := range list {
+	for _, h := range standing(list) {
 		switch e := h.event.(type) {
 		case events.Tested:
 			if e.Job == job {
-				s.tests = append(s.tests, toldTest{e.Test, e.Crew, h.OnServerClock()})
+				s.tests = append(s.tests, toldTest{e.Test, h.ID, e.Crew, h.OnServerClock()})
+			}
+		case events.ReadingsCorrected:
+			if e.Job == job {
+				s.correct(e)
+			}
+		case events.KeyedIn:
+			if e.Job == job {
+				s.papers = append(s.papers, e.Paper)
 			}
 		case events.Repaired:
 			if e.Job == job {
@@ -77,17 +90,31 @@ func storyOf(b *events.Book, people *words.People, list []happened, job events.J
 	return s
 }
 
+// correct puts corrected readings in the place of those they are about.
+func (s *jobStory) correct(e events.ReadingsCorrected) {
+	for i := range s.tests {
+		if s.tests[i].id == e.About {
+			s.tests[i].Test = e.Test
+			s.mended = append(s.mended, "Readings corrected by their tester: "+e.Why)
+		}
+	}
+}
+
 // filing notes what went to the purveyor and came back.
 func (s *jobStory) filing(people *words.People, event any, job events.JobID) {
+	send := func(of events.JobID, f Filing, by events.PersonID) {
+		if by != "" {
+			f.By = people.Name(by)
+		}
+		if of == job {
+			s.filings = append(s.filings, f)
+		}
+	}
 	switch e := event.(type) {
 	case events.Reported:
-		if e.Job == job {
-			by := ""
-			if e.By != "" {
-				by = people.Name(e.By)
-			}
-			s.filings = append(s.filings, Filing{On: e.On, How: e.How, By: by, Confirmation: e.Confirmation})
-		}
+		send(e.Job, Filing{About: ReportOfPass, On: e.On, How: e.How, Confirmation: e.Confirmation}, e.By)
+	case events.FailureReported:
+		send(e.Job, Filing{About: ReportOfFail, On: e.On, How: e.How, Confirmation: e.Confirmation}, e.By)
 	case events.ReportReturned:
 		if n := len(s.filings); e.Job == job && n > 0 {
 			s.filings[n-1].ReturnedOn, s.filings[n-1].Why = e.On, e.Why

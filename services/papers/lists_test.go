@@ -249,3 +249,35 @@ func TestInvoicingOfTheDemo(t *testing.T) {
 		t.Errorf("%d lines, want %d", len(got), len(want))
 	}
 }
+
+// TestFilingOfAFailure: told by telephone, filed, sent back, filed again; the repair is owed all the while.
+func TestFilingOfAFailure(t *testing.T) {
+	w := smallFirm(t)
+	state := func(about string) (FilingRow, string) {
+		for _, r := range ListFilings(w.book, w.records, w.filing()).Rows {
+			if r.About == about && r.Job.Job == string(detectorJob.Job) {
+				return r, r.State
+			}
+		}
+		return FilingRow{}, "gone"
+	}
+	w.do(at("2026-05-11 08:10"), "desk", events.PhoneFailure{JobRef: detectorJob, At: at("2026-05-11 08:05"), To: "duty desk"})
+	if r, got := state(PhoneIn); got != StateFiled || r.Missed || !strings.Contains(r.Words, "told duty desk at 08:05") {
+		t.Errorf("after the call: %s, %+v", got, r)
+	}
+	w.do(at("2026-05-11 10:00"), "desk", events.FileReport{JobRef: detectorJob, On: day("2026-05-11"), How: "by post", Confirmation: "F-1"})
+	if r, got := state(ReportOfFail); got != StateFiled || len(r.Filings) != 1 {
+		t.Errorf("after filing: %s, %+v", got, r)
+	}
+	w.do(at("2026-05-12 09:00"), "desk", events.ReturnReport{JobRef: detectorJob, On: day("2026-05-12"), Why: "bypass serial missing"})
+	if r, got := state(ReportOfFail); got != StateReturned || r.DaysLeft == nil || !strings.Contains(r.Words, "bypass serial missing") {
+		t.Errorf("after it came back: %s, %+v", got, r)
+	}
+	w.do(at("2026-05-12 11:00"), "desk", events.FileReport{JobRef: detectorJob, On: day("2026-05-12"), How: "by post", Confirmation: "F-2"})
+	if r, got := state(ReportOfFail); got != StateFiled || len(r.Filings) != 2 {
+		t.Errorf("after filing again: %s, %+v", got, r)
+	}
+	if _, got := state(ReportOfPass); got != "gone" {
+		t.Errorf("a failed job has a report of a pass: %s", got)
+	}
+}

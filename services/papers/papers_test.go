@@ -51,7 +51,7 @@ func TestPapersSayWhatTheyMust(t *testing.T) {
 			"No. 1 shut-off partly open", "fire department", "DOES NOT MEET"},
 		string(gardenJob.Job): {"Κήπος Park", "No test of this job is on record.", "nobody let the crew in"},
 		"sheets": {"Crew A, Wednesday 13 May 2026", "Ζωή Παππά, Ирина Ковалёва", "06:18–08:55", "water off", "06:40–08:40", "Склад № 4", "7731 Harbour Road", "serial 8E03969",
-			"impairment coordinator", "Permit-required confined space", "Springs are under load", "Yes to repair, quote", "09:00–11:00", "Position is approximate", "km", "mi", "N", "start"},
+			"impairment coordinator", "Permit-required confined space", "Springs are under load", "yes to repair, quote", "09:00–11:00", "Position is approximate", "km", "mi", "N", "start"},
 	} {
 		text := squeezed(textOf(t, files[name]))
 		for _, want := range says {

@@ -32,6 +32,7 @@ type Report struct {
 	Repairs    []RepairDone `json:"repairs"`
 	Remarks    []string     `json:"remarks"`
 	Filings    []Filing     `json:"filings"`
+	Papers     []SignedCopy `json:"papers,omitempty" doc:"signed copies that results were keyed in from"`
 	Signatures []Signature  `json:"signatures"`
 	Blank      []string     `json:"blank" doc:"fields that are not on record"`
 }
@@ -62,6 +63,14 @@ type RepairDone struct {
 	Licence string      `json:"licence,omitempty"`
 	Did     string      `json:"did"`
 	Parts   []string    `json:"parts,omitempty"`
+}
+
+// SignedCopy is a signed paper that the office keyed a result in from.
+type SignedCopy struct {
+	SHA256   string      `json:"sha256" doc:"of the attached copy"`
+	SignedOn events.Date `json:"signed_on"`
+	Tester   string      `json:"tester"`
+	KeyedBy  string      `json:"keyed_by"`
 }
 
 // ReportConfig is what a report is made with.
@@ -125,17 +134,22 @@ type reporting struct {
 
 // unit is the assembly as this job had it: folded up to where a later job replaced it.
 func (w reporting) unit(now *events.Assembly) *events.Assembly {
-	mine, later := false, false
-	then := w.h.bookAt(assemblyEntity(now), func(x happened) bool {
+	mine, later := false, uint64(0)
+	for _, x := range standing(w.h.of(assemblyEntity(now))) {
 		switch e := x.event.(type) {
 		case events.Tested:
 			mine = mine || e.Job == w.job.ID
 		case events.Replaced:
-			later = later || mine && e.Job != w.job.ID
+			if mine && e.Job != w.job.ID && later == 0 {
+				later = x.Seq
+			}
 		}
-		return later
-	})
-	if a := then.Assemblies[now.ID]; later && a != nil {
+	}
+	if later == 0 {
+		return now
+	}
+	then := w.h.bookAt(assemblyEntity(now), func(x happened) bool { return x.Seq >= later })
+	if a := then.Assemblies[now.ID]; a != nil {
 		return a
 	}
 	return now
@@ -158,6 +172,9 @@ func (w reporting) report() Report {
 	r.Sections = w.sections()
 	r.Remarks = w.hidden.clearAll(w.remarks())
 	r.Filings = append(r.Filings, w.story.filings...)
+	for _, p := range w.story.papers {
+		r.Papers = append(r.Papers, SignedCopy{p.SHA256, p.SignedOn, w.cfg.People.Name(p.Tester), w.cfg.People.Name(p.KeyedBy)})
+	}
 	r.Signatures = w.signatures(r)
 	for _, s := range r.Sections {
 		for _, f := range s.Fields {
@@ -269,7 +286,10 @@ func newest(list []events.Credential, kind events.CredentialKind) *events.Creden
 
 // remarks are what the report must not be silent about.
 func (w reporting) remarks() []string {
-	list := slices.Clone(w.story.setbacks)
+	list := append(slices.Clone(w.story.setbacks), w.story.mended...)
+	for _, p := range w.story.papers {
+		list = append(list, "Keyed in by "+w.cfg.People.Name(p.KeyedBy)+" from the paper that "+w.cfg.People.Name(p.Tester)+" signed on "+words.Day(p.SignedOn)+"; the signed copy is kept")
+	}
 	if f := w.story.failure; f != nil {
 		list = append(list, "Failed on "+words.Day(f.On)+words.After(": ", strings.TrimRight(f.Words, ".")))
 	}

@@ -122,3 +122,36 @@ func TestEveryTypeHasItsRows(t *testing.T) {
 		}
 	}
 }
+
+// TestReportOfWhatWasMended: a result that was taken back is not told; corrected readings stand in the place of the first;
+// a paper keyed in is named.
+func TestReportOfWhatWasMended(t *testing.T) {
+	w := smallFirm(t)
+	first := w.book.Assemblies["fire"].Jobs[0].Tests[0]
+	mended := first.Test
+	mended.Readings = slices.Clone(first.Readings)
+	mended.Readings[1].Number = number("0.8")
+	w.do(at("2026-05-11 18:00"), "zoe", events.CorrectReadings{JobRef: detectorJob, About: first.Event, Why: "misread the dial", Test: mended})
+	r := w.report(detectorJob)
+	if r.Rows[1].Initial != "held at 0.8 psid" || !slices.Contains(r.Remarks, "Readings corrected by their tester: misread the dial") {
+		t.Errorf("after the correction: %+v, remarks %q", r.Rows, r.Remarks)
+	}
+	w.do(at("2026-05-11 19:00"), "desk", events.VoidResult{JobRef: detectorJob, About: first.Event, Why: "it was the unit next door"})
+	if r := w.report(detectorJob); r.Verdict != "none" || r.Initial != nil || len(r.Remarks) != 0 {
+		t.Errorf("after it was taken back: verdict %s, %+v, remarks %q", r.Verdict, r.Initial, r.Remarks)
+	}
+	for _, l := range Invoicing(w.book, w.records, InvoiceConfig{Office: w.office, People: w.people, From: day("2026-05-11"), To: day("2026-05-11")}) {
+		t.Errorf("what was taken back is on an invoice: %+v", l)
+	}
+	for _, row := range ListFilings(w.book, w.records, w.filing()).Rows {
+		if row.Job.Job == string(detectorJob.Job) {
+			t.Errorf("what was taken back is to be filed: %+v", row)
+		}
+	}
+	signed := events.PaperResult{SHA256: strings.Repeat("0a", 32), SignedOn: day("2026-05-11"), Tester: "zoe"}
+	w.do(at("2026-05-12 10:00"), "desk", events.FinishJob{JobRef: detectorJob, Crew: "a", Day: day("2026-05-11"), Outcome: events.OutcomeFailed, Initial: &mended, Paper: &signed})
+	r = w.report(detectorJob)
+	if len(r.Papers) != 1 || r.Papers[0].Tester != "Ζωή Παππά" || r.Papers[0].KeyedBy != "Office desk" || r.Verdict != "fail" {
+		t.Errorf("keyed in from paper: %+v, verdict %s", r.Papers, r.Verdict)
+	}
+}

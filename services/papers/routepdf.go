@@ -52,9 +52,9 @@ const (
 	leastRow   = 15  // so that there is room to write
 	strip      = 9   // below the map, for its scale
 	moreRow    = 9   // at most added to a row where there is room
-	mapAtLeast = 42
+	mapAtLeast = 36
 	mapAtMost  = 92
-	smallest   = 0.76 // of the print, 6 points, before a day goes on overleaf
+	smallest   = 0.74 // of the print, 5.5 points at its smallest, before a day goes on overleaf
 )
 
 func (d *sheetDrawing) draw() {
@@ -315,6 +315,7 @@ func (d *sheetDrawing) what(s SheetStop) []run {
 	if s.Rough {
 		cell = append(cell, d.small("Position is approximate: go by the address."))
 	}
+	said := ""
 	for i, w := range s.Work {
 		text := upper(w.Do) + ": " + w.Unit
 		if len(s.Work) > 1 {
@@ -323,8 +324,12 @@ func (d *sheetDrawing) what(s SheetStop) []run {
 		for _, more := range []string{words.After("at ", w.Place), words.After("no. ", w.Number), words.After("bypass ", w.Bypass)} {
 			text += words.After("; ", more)
 		}
+		if w.Yes != said { // the same yes is said once a stop
+			said = w.Yes
+			text += words.After("; ", said)
+		}
 		cell = append(cell, run{text, 8 * d.scale, false, ink})
-		for _, more := range []string{words.After("failed: ", w.Failure), w.Yes, words.After("kits: ", w.Kits)} {
+		for _, more := range []string{words.After("failed: ", w.Failure), words.After("kits: ", w.Kits)} {
 			if more != "" {
 				cell = append(cell, d.small(upper(more)))
 			}
