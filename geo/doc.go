@@ -19,7 +19,7 @@
 //	one pair, a list, a page     Distance            0.56 % (SphereError)                1.5
 //	thousands by thousands       DistanceMatrix      that, and 8e-8 of rounding          1/15 on one core
 //	planning: metres, seconds    Model, Table        the roads' detour, far above both   about 1
-//	ranking close calls,         GeodesicDistance,   15 nm on WGS 84                     13; Direct 5.5
+//	ranking close calls,         GeodesicDistance,   15 nm on WGS 84                     12; Direct 5.5
 //	checking, surveying          Ellipsoid.Inverse
 //
 // [Distance] is the great circle on the sphere of radius [MeanRadius], by the

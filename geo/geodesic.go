@@ -95,8 +95,3 @@ func (e *Ellipsoid) direct(lat1, lon1, azi1, s12 float64) (lat2, lon2 float64, g
 	lat2 = heading{sinBeta2, e.f1 * cosBeta2}.deg()
 	return lat2, lon1 + degrees(lambda12), Geodesic{Metres(s12), azi1, alpha2.deg(), degrees(arc)}
 }
-
-func turn(rad float64) heading {
-	s, c := math.Sincos(rad)
-	return heading{s, c}
-}

@@ -27,10 +27,22 @@ func (p *pair) guess() (heading, kind) {
 	switch {
 	case short && sine < veryShortSine:
 		return alpha1, veryShort
-	case short || cosine >= 0 || sine >= 6*third*math.Pi*p.beta1.cos*p.beta1.cos:
+	case short:
 		return alpha1.normal(), ordinary
+	case cosine >= 0 || sine >= 6*third*math.Pi*p.beta1.cos*p.beta1.cos:
+		return p.closer(alpha1.normal(), math.Atan2(sine, cosine)), ordinary
 	}
 	return p.nearAntipode(), antipodal
+}
+
+// closer betters a guess by the first term of the longitude difference between
+// ellipsoid and sphere (equation 8): what is left is of the order of f².
+func (p *pair) closer(alpha1 heading, arc float64) heading {
+	omega := turn(p.lambda12 + p.f*alpha1.sin*p.beta1.cos*arc)
+	if omega.sin <= 0 {
+		return alpha1
+	}
+	return p.onSphere(omega).normal()
 }
 
 // isShort: within about half a radian.

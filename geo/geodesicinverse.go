@@ -87,7 +87,8 @@ func (p *pair) alongMeridian() line {
 	sigma1 := heading{p.beta1.sin, p.lambda.cos * p.beta1.cos}.normal()
 	sigma2 := p.beta2
 	gap := sigma2.minus(sigma1)
-	l.arc = math.Atan2(max(0, gap.sin), gap.cos)
+	gap.sin = max(0, gap.sin)
+	l.arc = gap.rad()
 	l.length = p.along(p.expansion(1), sigma1, sigma2, l.arc)
 	return l
 }
@@ -130,7 +131,8 @@ func (p *pair) try(alpha1 heading) trial {
 	}
 	t.sigma2 = heading{p.beta2.sin, t.alpha2.cos * p.beta2.cos}.normal()
 	gap := t.sigma2.minus(t.sigma1)
-	t.arc = math.Atan2(max(0, gap.sin), gap.cos)
+	gap.sin = max(0, gap.sin)
+	t.arc = gap.rad()
 	t.eps = p.expansion(t.alpha0.cos)
 	return t
 }
