@@ -36,8 +36,8 @@ func (c *backupCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return errors.Join(err, os.Remove(part))
 	}
-	fmt.Fprintf(s.out, "%s holds %d records up to position %d and details of %d people and sites; read back and verified.\nDigest %s\n",
-		c.Out, about.Records, about.Last, about.People, about.Digest)
+	fmt.Fprintf(s.out, "%s holds %d records up to position %d, details of %d people and sites and %d attachments; read back and verified.\nDigest %s\n",
+		c.Out, about.Records, about.Last, about.People, about.Blobs, about.Digest)
 	return nil
 }
 
@@ -48,7 +48,7 @@ func (c *backupCommand) fill(ctx context.Context, f *os.File) (audit.About, erro
 		}
 	} else {
 		err := withLog(ctx, c.Dir, func(log *natslog.Store) error {
-			_, err := audit.Backup(ctx, log, log, time.Now(), f)
+			_, err := audit.Backup(ctx, log, log, log, time.Now(), f)
 			return err
 		})
 		if err != nil {
@@ -98,8 +98,8 @@ func (c *restoreCommand) Run(ctx context.Context, s streams) error {
 	if err = errors.Join(err, f.Close()); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "%s holds %d records and details of %d people and sites, as backed up on %s; read back and verified.\nDigest %s\n",
-		c.Dir, about.Records, about.People, about.Made.Format("2006-01-02 15:04 MST"), about.Digest)
+	fmt.Fprintf(s.out, "%s holds %d records, details of %d people and sites and %d attachments, as backed up on %s; read back and verified.\nDigest %s\n",
+		c.Dir, about.Records, about.People, about.Blobs, about.Made.Format("2006-01-02 15:04 MST"), about.Digest)
 	return nil
 }
 
@@ -115,7 +115,7 @@ func (c *restoreCommand) restore(ctx context.Context, f *os.File) (audit.About, 
 	}
 	size, err := f.Seek(0, io.SeekEnd)
 	if err == nil {
-		about, err = audit.Restore(ctx, f, size, store, store)
+		about, err = audit.Restore(ctx, f, size, store, store, store)
 	}
 	return about, errors.Join(err, store.Close())
 }

@@ -144,7 +144,7 @@ func (p *program) open(ctx context.Context) (err error) {
 		return err
 	}
 	handler, err := console.New(console.Config{Office: office, Name: name, Zone: zone, Log: p.store, Keeper: p.keeper, Dispatch: p.dispatch,
-		Intake: p.intake(office, name, now), People: p.people, Details: p.store, Now: now,
+		Intake: p.intake(office, name, now), People: p.people, Details: p.store, Blobs: p.store, Now: now,
 		Notice: "No sign-in yet: this server answers only on this machine.", Pages: pages, Logger: p.log.Named("console")})
 	if err != nil {
 		return err

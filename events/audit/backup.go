@@ -4,10 +4,13 @@ import (
 	"archive/zip"
 	"bufio"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"valveround/events"
@@ -20,6 +23,7 @@ type About struct {
 	Last    uint64    `json:"last_position"`
 	Digest  string    `json:"digest"` // of the records, see Report.Digest
 	People  int       `json:"people"` // details kept apart from the log
+	Blobs   int       `json:"blobs"`  // attachments
 }
 
 // The files of a backup.
@@ -27,6 +31,7 @@ const (
 	backupEvents = "events.jsonl"
 	backupPeople = "people.jsonl"
 	backupAbout  = "about.json"
+	backupBlobs  = "blobs/" // and the SHA-256 of what is in it
 )
 
 // ErrBackup: the file is not a whole and true backup.
@@ -38,9 +43,9 @@ type details struct {
 	Details json.RawMessage `json:"details"`
 }
 
-// Backup writes the log up to its present end, and the details kept apart from it, as one zip file. The log may go on
+// Backup writes the log up to its present end, the details kept apart from it and the attachments as one zip file. The log may go on
 // meanwhile: what is appended later is not in it. The file holds names and telephone numbers, so guard it.
-func Backup(ctx context.Context, log events.Log, people events.PeopleStore, made time.Time, to io.Writer) (About, error) {
+func Backup(ctx context.Context, log events.Log, people events.PeopleStore, blobs events.BlobStore, made time.Time, to io.Writer) (About, error) {
 	archive := zip.NewWriter(to)
 	file, err := archive.Create(backupEvents)
 	if err != nil {
@@ -56,6 +61,10 @@ func Backup(ctx context.Context, log events.Log, people events.PeopleStore, made
 	about := About{Made: made.UTC(), Records: report.Records, Last: report.Last, Digest: report.Digest.String()}
 	if about.People, err = backupDetails(ctx, archive, people); err != nil {
 		return About{}, fmt.Errorf("backup, people: %w", err)
+	}
+	// After the log: whatever an event in it names was kept before that event was written.
+	if about.Blobs, err = backupAttachments(ctx, archive, blobs); err != nil {
+		return About{}, fmt.Errorf("backup, attachments: %w", err)
 	}
 	if file, err = archive.Create(backupAbout); err == nil {
 		err = json.NewEncoder(file).Encode(about)
@@ -75,6 +84,19 @@ func backupDetails(ctx context.Context, archive *zip.Writer, people events.Peopl
 	err = people.All(ctx, func(key string, text []byte) error {
 		n++
 		return encode.Encode(details{key, text})
+	})
+	return n, err
+}
+
+func backupAttachments(ctx context.Context, archive *zip.Writer, blobs events.BlobStore) (int, error) {
+	n := 0
+	err := blobs.Blobs(ctx, func(hash string, data []byte) error {
+		n++
+		file, err := archive.Create(backupBlobs + hash)
+		if err == nil {
+			_, err = file.Write(data)
+		}
+		return err
 	})
 	return n, err
 }
@@ -123,7 +145,47 @@ func VerifyBackup(from io.ReaderAt, size int64) (About, error) {
 	if n != b.about.People {
 		return b.about, fmt.Errorf("%w: it should hold details of %d people and sites, and holds %d", ErrBackup, b.about.People, n)
 	}
+	n = 0
+	if err := b.blobs(func([]byte) error { n++; return nil }); err != nil {
+		return b.about, err
+	}
+	if n != b.about.Blobs {
+		return b.about, fmt.Errorf("%w: it should hold %d attachments, and holds %d", ErrBackup, b.about.Blobs, n)
+	}
 	return b.about, nil
+}
+
+// blobs calls each attachment, after its bytes were compared with the hash it is filed under.
+func (b backup) blobs(each func([]byte) error) error {
+	for _, file := range b.files.File {
+		hash, ok := strings.CutPrefix(file.Name, backupBlobs)
+		if !ok {
+			continue
+		}
+		data, err := readBlob(file)
+		if err != nil {
+			return fmt.Errorf("%w: attachment %s: %w", ErrBackup, hash, err)
+		}
+		if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != hash {
+			return fmt.Errorf("%w: attachment %s has other bytes than its hash says", ErrBackup, hash)
+		}
+		if err := each(data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func readBlob(file *zip.File) ([]byte, error) {
+	if file.UncompressedSize64 > events.MaxBlobBytes {
+		return nil, fmt.Errorf("%d bytes: %w", file.UncompressedSize64, events.ErrTooLarge)
+	}
+	from, err := file.Open()
+	if err != nil {
+		return nil, err
+	}
+	data, err := io.ReadAll(io.LimitReader(from, events.MaxBlobBytes+1))
+	return data, errors.Join(err, from.Close())
 }
 
 func (b backup) compare(r Report) error {
@@ -174,9 +236,9 @@ func (b backup) people(each func(details) error) error {
 	}
 }
 
-// Restore brings a backup into an empty log and people store. It is verified before anything is written, and what was
+// Restore brings a backup into an empty log and what is kept beside it. It is verified before anything is written, and what was
 // written is compared with it afterwards.
-func Restore(ctx context.Context, from io.ReaderAt, size int64, log events.Log, people events.PeopleStore) (About, error) {
+func Restore(ctx context.Context, from io.ReaderAt, size int64, log events.Log, people events.PeopleStore, blobs events.BlobStore) (About, error) {
 	about, err := VerifyBackup(from, size)
 	if err != nil {
 		return about, fmt.Errorf("restore: %w", err)
@@ -194,6 +256,9 @@ func Restore(ctx context.Context, from io.ReaderAt, size int64, log events.Log, 
 		return about, fmt.Errorf("restore: %w", err)
 	}
 	err = b.people(func(d details) error { return people.Put(ctx, d.Key, d.Details) })
+	if err == nil {
+		err = b.blobs(func(data []byte) error { _, err := blobs.PutBlob(ctx, data); return err })
+	}
 	if err = errors.Join(err, b.compare(report)); err != nil {
 		return about, fmt.Errorf("restore: %w", err)
 	}

@@ -32,16 +32,20 @@ func TestBackupAndRestore(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	var file bytes.Buffer
-	made, err := audit.Backup(t.Context(), log, log, noon, &file)
+	paper, err := log.PutBlob(t.Context(), []byte("a signed report"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if made.Records != 90 || made.People != 5 {
+	var file bytes.Buffer
+	made, err := audit.Backup(t.Context(), log, log, log, noon, &file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if made.Records != 90 || made.People != 5 || made.Blobs != 1 {
 		t.Errorf("the backup holds %+v", made)
 	}
 	into := openLog(t, t.TempDir())
-	restored, err := audit.Restore(t.Context(), bytes.NewReader(file.Bytes()), int64(file.Len()), into, into)
+	restored, err := audit.Restore(t.Context(), bytes.NewReader(file.Bytes()), int64(file.Len()), into, into, into)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -54,7 +58,10 @@ func TestBackupAndRestore(t *testing.T) {
 	if text, err := into.Get(t.Context(), "p-3"); err != nil || !strings.Contains(string(text), "Zoë 3") {
 		t.Errorf("the details of p-3 are %s, %v", text, err)
 	}
-	if _, err := audit.Restore(t.Context(), bytes.NewReader(file.Bytes()), int64(file.Len()), into, into); !errors.Is(err, audit.ErrNotEmpty) {
+	if data, err := into.Blob(t.Context(), paper); err != nil || string(data) != "a signed report" {
+		t.Errorf("the attachment is %q, %v", data, err)
+	}
+	if _, err := audit.Restore(t.Context(), bytes.NewReader(file.Bytes()), int64(file.Len()), into, into, into); !errors.Is(err, audit.ErrNotEmpty) {
 		t.Errorf("restoring into a log that is not empty: %v", err)
 	}
 }
@@ -79,7 +86,7 @@ func TestBackupWhileWriting(t *testing.T) {
 	for range 3 {
 		before := k.Position()
 		var file bytes.Buffer
-		made, err := audit.Backup(t.Context(), log, log, noon, &file)
+		made, err := audit.Backup(t.Context(), log, log, log, noon, &file)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,8 +103,11 @@ func TestBackupWhileWriting(t *testing.T) {
 
 func TestBrokenBackupIsRefused(t *testing.T) {
 	log := filled(t, t.TempDir(), 10)
+	if _, err := log.PutBlob(t.Context(), []byte("a signed report")); err != nil {
+		t.Fatal(err)
+	}
 	var file bytes.Buffer
-	if _, err := audit.Backup(t.Context(), log, log, noon, &file); err != nil {
+	if _, err := audit.Backup(t.Context(), log, log, log, noon, &file); err != nil {
 		t.Fatal(err)
 	}
 	whole := file.Bytes()
@@ -119,6 +129,8 @@ func TestBrokenBackupIsRefused(t *testing.T) {
 			}
 			return text + "{\n"
 		}},
+		{"a changed attachment", func(name, text string) string { return strings.Replace(text, "a signed report", "another report", 1) }},
+		{"another number of attachments said", func(name, text string) string { return strings.Replace(text, `"blobs":1`, `"blobs":2`, 1) }},
 		{"another number of records said", func(name, text string) string {
 			return strings.Replace(text, `"records":30`, `"records":31`, 1)
 		}},
@@ -126,7 +138,7 @@ func TestBrokenBackupIsRefused(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			broken := rezip(t, whole, c.damage)
 			into := openLog(t, t.TempDir())
-			if _, err := audit.Restore(t.Context(), bytes.NewReader(broken), int64(len(broken)), into, into); !errors.Is(err, audit.ErrBackup) {
+			if _, err := audit.Restore(t.Context(), bytes.NewReader(broken), int64(len(broken)), into, into, into); !errors.Is(err, audit.ErrBackup) {
 				t.Errorf("got %v, want a refusal", err)
 			}
 			if last, err := into.Last(t.Context()); err != nil || last != 0 {

@@ -11,9 +11,9 @@ import (
 	"valveround/events/audit"
 )
 
-// backup answers with a consistent backup of the log and the people beside it, made while everything goes on. It is read
+// backup answers with a consistent backup of the log and what is kept beside it, made while everything goes on. It is read
 // back and verified before a byte of it is sent.
-func (s *Server) backup(people events.PeopleStore) http.HandlerFunc {
+func (s *Server) backup(people events.PeopleStore, blobs events.BlobStore) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		file, err := os.CreateTemp("", "valveround-backup-")
 		if err != nil {
@@ -22,7 +22,7 @@ func (s *Server) backup(people events.PeopleStore) http.HandlerFunc {
 		}
 		defer func() { _ = os.Remove(file.Name()) }() // it holds names and numbers: gone as soon as it is sent
 		defer func() { _ = file.Close() }()
-		about, err := audit.Backup(r.Context(), s.cfg.Log, people, s.cfg.Now(), file)
+		about, err := audit.Backup(r.Context(), s.cfg.Log, people, blobs, s.cfg.Now(), file)
 		if err == nil {
 			var size int64
 			if size, err = file.Seek(0, 2); err == nil {

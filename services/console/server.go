@@ -36,6 +36,7 @@ type Config struct {
 	Intake   *intake.Desk
 	People   *words.People
 	Details  events.PeopleStore // where People are kept, for the backup
+	Blobs    events.BlobStore   // attachments
 	Now      func() time.Time
 	Notice   string
 	Pages    fs.FS // the built pages
@@ -45,7 +46,7 @@ type Config struct {
 func (c Config) validate() error {
 	var errs []error
 	for name, missing := range map[string]bool{"office": c.Office == "", "zone": c.Zone == nil, "log": c.Log == nil, "keeper": c.Keeper == nil,
-		"dispatch": c.Dispatch == nil, "intake": c.Intake == nil, "people": c.People == nil, "details": c.Details == nil, "pages": c.Pages == nil} {
+		"dispatch": c.Dispatch == nil, "intake": c.Intake == nil, "people": c.People == nil, "details": c.Details == nil, "attachments": c.Blobs == nil, "pages": c.Pages == nil} {
 		if missing {
 			errs = append(errs, fmt.Errorf("console: no %s given", name))
 		}
@@ -90,7 +91,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.positionRoutes()
 	s.papersRoutes()
 	s.liveRoutes()
-	router.Get("/api/log/backup", s.backup(cfg.Details))
+	router.Get("/api/log/backup", s.backup(cfg.Details, cfg.Blobs))
 	router.Handle("/*", pages(cfg.Pages))
 	return router, nil
 }

@@ -81,7 +81,7 @@ func open(t *testing.T) *server {
 		t.Fatal(err)
 	}
 	t.Cleanup(desk.Close)
-	handler, err := console.New(console.Config{Office: fleet.Office, Name: "Demo county", Zone: zone, Log: store, Keeper: k, Dispatch: desk, People: people, Details: store, Now: now,
+	handler, err := console.New(console.Config{Office: fleet.Office, Name: "Demo county", Zone: zone, Log: store, Keeper: k, Dispatch: desk, People: people, Details: store, Blobs: store, Now: now,
 		Intake: intake.NewDesk(intake.Config{Doer: k, Office: fleet.Office, Now: now}), Pages: fs.FS(fstest.MapFS{})})
 	if err != nil {
 		t.Fatal(err)
