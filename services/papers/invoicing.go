@@ -90,6 +90,7 @@ type done struct {
 	why     string
 	words   string
 	command events.CommandID // the outcome and the repair of one visit come in one
+	seq     uint64
 }
 
 // outcomeOf reads the end of a visit out of an event.
@@ -154,6 +155,9 @@ func Invoicing(b *events.Book, h Histories, cfg InvoiceConfig) []InvoiceLine {
 	visits := map[string]bool{}
 	for _, x := range allDone(b, h, cfg) {
 		a := b.Assemblies[x.assembly]
+		if then := x.unit(h, a); then != nil {
+			a = then
+		}
 		hidden := secretsOf(b, cfg.People, a.Site)
 		loc := words.Zone(b, a.Site)
 		site := words.SiteOf(b, a.Site)
@@ -167,7 +171,7 @@ func Invoicing(b *events.Book, h Histories, cfg InvoiceConfig) []InvoiceLine {
 		if p := b.Purveyors[a.Purveyor]; p != nil {
 			l.Purveyor = p.Name
 		}
-		if j := a.Job(x.job); j != nil {
+		if j := b.Assemblies[x.assembly].Job(x.job); j != nil {
 			l.Why = words.Plain(string(j.Kind))
 			if x.outcome == events.OutcomeRepairedPassed || x.repaired {
 				l.Yes = words.YesToRepair(b, a, j)
@@ -199,6 +203,18 @@ type charged struct {
 	assembly events.AssemblyID
 	repaired bool
 	parts    []string
+}
+
+// unit is the assembly as it was at the visit, if a later visit replaced it; nil when it is still the same.
+func (x charged) unit(h Histories, now *events.Assembly) *events.Assembly {
+	history := standing(h.of(assemblyEntity(now)))
+	if !slices.ContainsFunc(history, func(y happened) bool {
+		_, replaced := y.event.(events.Replaced)
+		return replaced && y.Seq > x.seq && y.Command != x.command
+	}) {
+		return nil
+	}
+	return h.bookAt(assemblyEntity(now), func(y happened) bool { return y.Seq > x.seq }).Assemblies[now.ID]
 }
 
 func allDone(b *events.Book, h Histories, cfg InvoiceConfig) []charged {
@@ -237,7 +253,7 @@ func doneOn(a *events.Assembly, history []happened, cfg InvoiceConfig) []charged
 		if !ok || d.crew == "" || !cfg.within(d.on) {
 			continue
 		}
-		d.command = x.Command
+		d.command, d.seq = x.Command, x.Seq
 		if n := len(list); n > 0 && list[n-1].command == d.command && list[n-1].job == d.job {
 			continue // one visit is one line: a new unit and its first test came together
 		}

@@ -191,6 +191,21 @@ func TestInvoicing(t *testing.T) {
 	}
 }
 
+// TestInvoiceNamesTheUnitOfTheDay: a visit before the unit was replaced names the old one.
+func TestInvoiceNamesTheUnitOfTheDay(t *testing.T) {
+	w := smallFirm(t)
+	test := events.Test{Gauge: "g1", Tester: "zoe", Procedure: "usc-9", At: at("2026-05-12 08:00"), Readings: w.book.Assemblies["fire"].Jobs[0].Tests[0].Readings, Says: events.OpinionPass}
+	w.do(at("2026-05-12 09:00"), "zoe", events.FinishJob{JobRef: detectorJob, Crew: "a", Day: day("2026-05-12"), Outcome: events.OutcomeReplaced, Final: &test,
+		New: &events.Replaced{Serial: "N-0001", Type: events.DCDA, Size: events.InchSize(8, 0)}})
+	got := []string{}
+	for _, l := range Invoicing(w.book, w.records, InvoiceConfig{Office: w.office, People: w.people, From: day("2026-05-11"), To: day("2026-05-12")}) {
+		got = append(got, l.Charge+" "+l.Serial)
+	}
+	if strings.Join(got, ", ") != "test 8E03969, replacement N-0001" {
+		t.Errorf("lines %q", got)
+	}
+}
+
 // TestMinutesOnceAVisit: a visit to several units is one stay.
 func TestMinutesOnceAVisit(t *testing.T) {
 	w := smallFirm(t)

@@ -223,6 +223,19 @@ func TestClear(t *testing.T) {
 			t.Errorf("%s: clear(%q) = %q, want %q", name, c.text, got, c.want)
 		}
 	}
+	for name, c := range map[string]struct{ text, want string }{
+		"as on record":    {"ring 555-0142.", "ring " + unsaid + "."},
+		"spaced":          {"ring 555 0142", "ring " + unsaid},
+		"joined":          {"5550142", unsaid},
+		"bracketed":       {"(555) 0142!", unsaid + "!"},
+		"another dash":    {"555\u20110142", unsaid},
+		"in a longer one": {"serial 15550142", "serial 15550142"},
+		"far apart":       {"555 parts, 0142", "555 parts, 0142"},
+	} {
+		if got := (secrets{"555-0142"}).clear(c.text); got != c.want {
+			t.Errorf("%s: clear(%q) = %q, want %q", name, c.text, got, c.want)
+		}
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		secret := rapid.StringMatching(`[0-9]{2,4}`).Draw(t, "secret")
 		parts := rapid.SliceOf(rapid.OneOf(rapid.Just(secret), rapid.StringMatching(`[a-z0-9 ,#]{0,6}`))).Draw(t, "parts")

@@ -1,6 +1,9 @@
 package papers
 
 import (
+	"cmp"
+	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -14,12 +17,13 @@ const unsaid = "(on screen only)"
 // secrets are the codes and telephone numbers on record of one site.
 type secrets []string
 
-// secretsOf collects what must not be printed about a site: its own code and its contacts' numbers and codes.
+// secretsOf collects what must not be printed about a site: its own code, its contacts' numbers and codes, and the numbers
+// of the firm's own people.
 func secretsOf(b *events.Book, people *words.People, id events.SiteID) secrets {
 	var list secrets
 	add := func(key string) {
 		for _, text := range []string{people.Of(key).Code, people.Of(key).Phone} {
-			if text = strings.TrimSpace(text); text != "" {
+			if text = strings.TrimSpace(text); text != "" && !slices.Contains(list, text) {
 				list = append(list, text)
 			}
 		}
@@ -30,15 +34,45 @@ func secretsOf(b *events.Book, people *words.People, id events.SiteID) secrets {
 			add(string(c.Person))
 		}
 	}
+	for person := range b.People {
+		add(string(person))
+	}
+	slices.SortFunc(list, func(x, y string) int { return cmp.Or(cmp.Compare(len(y), len(x)), cmp.Compare(x, y)) }) // the longest first, whole
 	return list
 }
 
-// clear takes the secrets out of free text, wherever somebody typed one into a note.
+// clear takes the secrets out of free text, wherever somebody typed one into a note; telephone numbers however they are
+// spaced.
 func (s secrets) clear(text string) string {
 	for _, secret := range s {
+		if n := digits(secret); len(n) >= leastPhone {
+			if strings.Contains(digits(text), n) {
+				text = replaceNumber(text, n)
+			}
+			continue
+		}
 		text = replaceWhole(text, secret, unsaid)
 	}
 	return text
+}
+
+// leastPhone is how many digits make a telephone number: a local one has seven (North American Numbering Plan, from
+// memory).
+const leastPhone = 7
+
+func digits(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, text)
+}
+
+// replaceNumber takes a run of digits out of a text, with what stands between them: 555-0142, 555 0142, (555) 0142.
+func replaceNumber(text, number string) string {
+	pattern := regexp.MustCompile(`(^|[^0-9])\(?` + strings.Join(strings.Split(number, ""), `[ .()/\x{2010}-\x{2013}\x{a0}-]{0,3}`) + `($|[^0-9])`)
+	return pattern.ReplaceAllString(text, "${1}"+unsaid+"${2}")
 }
 
 func (s secrets) clearAll(texts []string) []string {
