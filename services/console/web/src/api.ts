@@ -71,6 +71,14 @@ export const api = {
   history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),
   leftOff: () => data(client.GET("/api/left-off")),
 
+  filing: () => data(client.GET("/api/filing")),
+  report: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/report", { params: { path: { id, job } } })),
+  reportAddress: (id: string, job: string, paper: "letter" | "a4" = "letter") => `/api/assemblies/${encodeURIComponent(id)}/jobs/${encodeURIComponent(job)}/report.pdf?paper=${paper}`,
+  expiries: (days: number) => data(client.GET("/api/expiries", { params: { query: { days } } })),
+  invoicingAddress: (from: string, to: string) => `/api/invoicing.csv?from=${from}&to=${to}`,
+  routeSheetsAddress: (date: string, crew?: string) => `/api/days/${date}/route-sheets.pdf${crew ? `?crew=${encodeURIComponent(crew)}` : ""}`,
+  calendarAddress: (crew: string) => `/api/calendars/crews/${encodeURIComponent(crew)}.ics`,
+
   readList: (file: File, purveyor: string, asOf: string) =>
     data(client.POST("/api/intake/lists", {
       params: { query: { file: file.name, purveyor, as_of: asOf } },

@@ -5,14 +5,18 @@ import { useLoaded } from "./loaded";
 import { followAddress, path } from "./route";
 import "./style.css";
 import "./records.css";
+import "./papers.css";
 import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { Backlog } from "./views/Backlog";
 import { CallList } from "./views/CallList";
+import { Expiries } from "./views/Expiries";
+import { Filing, shows } from "./views/Filing";
 import { Intake } from "./views/Intake";
 import { LeftOff } from "./views/LeftOff";
 import { Records } from "./views/Records";
+import { Report } from "./views/Report";
 import { Tomorrow } from "./views/Tomorrow";
 
 function App() {
@@ -36,6 +40,9 @@ function View(props: { office: Office; parts: string[] }) {
     case "customer": return <Records office={props.office} parts={["customers", first ?? ""]} />;
     case "site": return <Records office={props.office} parts={["sites", first ?? ""]} />;
     case "assembly": return <Records office={props.office} parts={["assemblies", first ?? ""]} />;
+    case "filing": return <Filing office={props.office} purveyor={first ?? "all"} show={shows.find((s) => s === rest[0]) ?? "owed"} />;
+    case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
+    case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
     default:
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }

@@ -53,6 +53,13 @@ export type History = Schemas["BacklogHistoryView"];
 export type LeftOff = Schemas["BacklogLeftOff"];
 export type LeftOffRow = Schemas["BacklogLeftOffRow"];
 
+export type FilingList = Schemas["PapersFilingList"];
+export type FilingRow = Schemas["PapersFilingRow"];
+export type Report = Schemas["PapersReport"];
+export type ReportTest = Schemas["PapersReportTest"];
+export type Expiries = Schemas["PapersExpiries"];
+export type Expiry = Schemas["PapersExpiry"];
+
 export type DueList = Schemas["ListView"];
 export type Fault = Schemas["FaultView"];
 

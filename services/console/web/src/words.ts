@@ -1,6 +1,7 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
+import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { calls, records, search } from "./recordwords";
 import { count } from "./time";
 
@@ -8,7 +9,7 @@ export const words = {
   app: "Valveround",
   skip: "Skip to the page",
   notice: "No sign-in yet: this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", label: "Pages" },
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "Kept" }, open: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -28,6 +29,11 @@ export const words = {
   records,
   calls,
   search,
+  filing,
+  invoicing,
+  report,
+  expiries,
+  parts,
 
   tomorrow: {
     dates: "Dates",
@@ -86,6 +92,9 @@ export const words = {
     reason: "Reason for leaving it out",
     noVisits: "No visits.",
     daySheet: (letter: string) => `Day sheet of ${letter}`,
+    routeSheet: (letter: string) => `Route sheet of ${letter}, PDF`,
+    routeSheets: "All route sheets, PDF",
+    calendar: (letter: string) => `Calendar of ${letter}`,
     noWaterOff: "no water off",
     waterOff: (off: string, windows: string, slack: string) =>
       `water off ${off}${windows ? `, may be off ${windows}` : ""}${slack ? `, slack ${slack}` : ""}`,

@@ -76,7 +76,7 @@ export function DayPage(props: {
   return (
     <>
       <h1>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
-      {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))}</p>}
+      {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))} <a href={api.routeSheetsAddress(day.date)} target="_blank" rel="noreferrer">{words.tomorrow.routeSheets}</a></p>}
       {day.status === "empty" && <p>{words.tomorrow.noPlanNext}</p>}
       {day.stale && <p class="stale">{day.stale}</p>}
       {(day.amend ?? []).length > 0 && <Refused title={words.tomorrow.amend} sentences={day.amend!.map((a) => a.words)} />}
