@@ -118,13 +118,15 @@ func (d *Desk) run(ctx context.Context, commands []events.Command, what string) 
 }
 
 // Recover completes what a stop in the middle left undone: echoes of days that are out, and stand-downs of days taken back.
+// A day that is over echoes no more: its jobs may have been out with other days since.
 func (d *Desk) Recover(ctx context.Context) error {
 	book := d.cfg.Keeper.Book()
+	today := events.DateIn(d.cfg.Now(), d.cfg.Now().Location())
 	for _, day := range book.Days {
 		if day.Office != d.cfg.Office {
 			continue
 		}
-		if day.Sent != nil {
+		if day.Sent != nil && !day.Date.Before(today) {
 			if err := d.echo(ctx, book, day.Date); err != nil {
 				return err
 			}
