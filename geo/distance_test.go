@@ -59,7 +59,9 @@ func sphereRows(t *testing.T) []row {
 // The published great circles of testdata/geodesic/sphere.csv (the publication is
 // named in each row), to the precision they are printed with.
 func TestPublishedGreatCircles(t *testing.T) {
-	for _, r := range sphereRows(t) {
+	rows := sphereRows(t)
+	t.Logf("checked %d lines", len(rows))
+	for _, r := range rows {
 		t.Run(r["id"], func(t *testing.T) {
 			radius := r.number(t, "radius_m")
 			a := r.point(t, "lat1_deg", "lon1_deg")
@@ -79,6 +81,46 @@ func TestPublishedGreatCircles(t *testing.T) {
 				t.Fatalf("unknown kind %q", r["kind"])
 			}
 		})
+	}
+}
+
+// Nothing jumps at the antimeridian or at a pole: a metre's step changes the distance
+// by a metre at most.
+func TestDistanceContinuity(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := drawPoint(t, "from")
+		b := rapid.SampledFrom([]Point{
+			MustPoint(90, 0), MustPoint(-90, 77), MustPoint(0, 180), MustPoint(50, -180), drawPoint(t, "to"),
+			{latDeg: -a.latDeg, lonDeg: wrapDeg(a.lonDeg + 180), set: true},
+		}).Draw(t, "to")
+		near := Destination(b, rapid.Float64Range(0, 360).Draw(t, "bearing"), 1)
+		if step := math.Abs(float64(Distance(a, near) - Distance(a, b))); step > 1+1e-8 {
+			t.Fatalf("a metre from %v to %v is %v m from %v", b, near, step, a)
+		}
+	})
+}
+
+// One place has one position, however its longitude is written.
+func TestOnePlaceTwoWays(t *testing.T) {
+	for _, c := range [][2]Point{
+		{MustPoint(90, 0), MustPoint(90, 123)},
+		{MustPoint(-90, -180), MustPoint(-90, 45)},
+		{MustPoint(12, 180), MustPoint(12, -180)},
+	} {
+		if d := Distance(c[0], c[1]); d != 0 {
+			t.Errorf("%v and %v are %v apart", c[0], c[1], float64(d))
+		}
+		model := GreatCircle{DetourFactor: 1.3, SpeedKmh: 50, FixedSeconds: 60}
+		if drive := model.Travel(c[0], c[1]); drive != (Travel{}) {
+			t.Errorf("the drive from %v to %v is %+v", c[0], c[1], drive)
+		}
+	}
+	// Antipodes: half the circumference, π R.
+	for _, p := range []Point{MustPoint(0, 0), MustPoint(90, 0), MustPoint(35.25, -120.5)} {
+		opposite := MustPoint(-p.LatDeg(), wrapDeg(p.LonDeg()+180))
+		if d := Distance(p, opposite); math.Abs(float64(d)-math.Pi*float64(MeanRadius)) > 1e-8 {
+			t.Errorf("%v is %v m from its antipode", p, float64(d))
+		}
 	}
 }
 

@@ -16,9 +16,9 @@ func GeodesicDistance(a, b Point) Metres { return WGS84.Inverse(a, b).Length }
 
 // Inverse finds the shortest line between two points. Its length is right within
 // 15 nanometres everywhere, antipodes included. Where several lines are shortest
-// (antipodes, some pairs on the equator) one of them is given: northward, and
-// eastward. Between coincident points the azimuths are 0, or 180 for points in
-// the north, 180 at both. Every field is NaN when a point is unset.
+// (antipodes, places on the equator nearly opposite) it gives one of them. The
+// azimuths of coincident points are a convention: 0 in the south, 180 elsewhere. Every
+// field is NaN when a point is unset.
 func (e *Ellipsoid) Inverse(a, b Point) Geodesic {
 	return e.inverse(a.LatDeg(), a.LonDeg(), b.LatDeg(), b.LonDeg())
 }

@@ -133,7 +133,9 @@ func (a Area) loop() (*s2.Loop, error) {
 	if err := loop.Validate(); err != nil {
 		return nil, fmt.Errorf("its outline meets itself or repeats a corner: %w", err)
 	}
-	loop.Normalize()
+	if loop.Area() > 2*math.Pi { // drawn clockwise
+		loop.Invert()
+	}
 	return loop, nil
 }
 
@@ -196,7 +198,7 @@ func (m *TerrainModel) between(a, b *spot) Travel {
 	road, seconds := 0.0, 0.0
 	for _, s := range []*spot{a, b} {
 		kind := &m.kinds[s.kind]
-		part := half * kind.DetourFactor
+		part := float64(half * kind.DetourFactor) // rounded, that every machine agrees
 		road += part
 		seconds += part * 3.6 / kind.SpeedKmh
 	}

@@ -61,7 +61,16 @@ func TestTerrainTravel(t *testing.T) {
 			}
 		})
 	}
-	model, _ := terrain.At(8)
+	turned := country()
+	slices.Reverse(turned.Areas[0].Outline) // an outline may be drawn in either direction
+	model, err := turned.At(12)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := model.spot(inTown).kind, model.spot(outside).kind; a != 1 || b != 0 {
+		t.Errorf("kinds %d in town and %d outside, want 1 and 0", a, b)
+	}
+	model, _ = terrain.At(8)
 	if want := "at 8 o'clock, country × 1.2 at 72 km/h, town × 1.5 at 18 km/h, 1 min added to each drive"; model.Describe() != want {
 		t.Errorf("Describe = %q, want %q", model.Describe(), want)
 	}

@@ -10,9 +10,9 @@ import (
 	"strings"
 )
 
-// TSPLIB is one symmetric instance of the format of G. Reinelt, TSPLIB: a traveling
-// salesman problem library, ORSA Journal on Computing 3:376 (1991), with its nodes
-// given by coordinates. Node 1 of the file is node 0 here.
+// TSPLIB is one symmetric instance in the format of G. Reinelt, ORSA Journal on
+// Computing 3:376 (1991), with its nodes given by coordinates. Node 1 of the file is
+// node 0 here.
 type TSPLIB struct {
 	Name  string
 	Rule  TSPLIBRule
@@ -44,7 +44,7 @@ func ReadTSPLIB(r io.Reader) (TSPLIB, error) {
 	}
 	for i := range count {
 		text, err := lines.next("a node")
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return TSPLIB{}, fmt.Errorf("line %d: the file ends after %d of %d nodes", lines.line, i, count)
 		}
 		if err != nil {
@@ -63,7 +63,7 @@ func ReadTSPLIB(r io.Reader) (TSPLIB, error) {
 func (t *TSPLIB) header(lines *lineReader) (count int, err error) {
 	for {
 		text, err := lines.next("the header")
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return 0, errors.New("the file has no NODE_COORD_SECTION")
 		}
 		if err != nil {
@@ -152,7 +152,7 @@ func ReadTSPLIBTour(r io.Reader, count int) ([]int, error) {
 	lines := lineReader{scanner: bufio.NewScanner(r)}
 	for {
 		text, err := lines.next("the tour")
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return nil, errors.New("the file has no TOUR_SECTION")
 		}
 		if err != nil {
@@ -166,7 +166,7 @@ func ReadTSPLIBTour(r io.Reader, count int) ([]int, error) {
 	seen := map[int]bool{}
 	for {
 		text, err := lines.next("the tour")
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return nil, fmt.Errorf("line %d: the tour does not end with -1", lines.line)
 		}
 		if err != nil {
