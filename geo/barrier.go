@@ -32,6 +32,7 @@ type barriers struct {
 // it.
 type piece struct {
 	from, to s2.Point
+	normal   vector // of the plane of its great circle
 	middle   vector
 	reach    float64
 }
@@ -115,7 +116,15 @@ func vectorsOfLine(points []Point) ([]vector, error) {
 
 func newPiece(from, to vector) piece {
 	middle := from.plus(to).unit()
-	return piece{from.s2(), to.s2(), middle, math.Sqrt(chordSquare(middle, from))}
+	return piece{from.s2(), to.s2(), from.cross(to), middle, math.Sqrt(chordSquare(middle, from))}
+}
+
+// aside says that both ends of another stretch are clearly on one side of the
+// piece's great circle, which it then does not cross.
+func (p *piece) aside(from, to s2.Point) bool {
+	const clearly = 1e-15
+	a, b := p.normal.dot(fromS2(from)), p.normal.dot(fromS2(to))
+	return a > clearly && b > clearly || a < -clearly && b < -clearly
 }
 
 // nearestPiece is the place on a line that is nearest to a point.
@@ -185,6 +194,9 @@ func (b *barriers) between(v, w vector) bool {
 		reach := p.reach + way.reach
 		if chordSquare(p.middle, way.middle) > reach*reach*(1+1e-9) {
 			continue // too far to meet; never for antipodes, whose middle is no number
+		}
+		if p.aside(way.from, way.to) || way.aside(p.from, p.to) {
+			continue
 		}
 		if s2.CrossingSign(way.from, way.to, p.from, p.to) == s2.Cross {
 			return true
