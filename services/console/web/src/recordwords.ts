@@ -4,7 +4,7 @@ import { count } from "./time";
 
 export const search = {
   label: "Find anything",
-  hint: "Address, name, serial or number",
+  hint: "Address, name, serial, number",
   results: "What was found",
   found: (n: number) => (n === 0 ? "Nothing found. Try fewer letters, or another part." : `${count(n, "result")}. Up and down to choose, Enter to open.`),
   kinds: { job: "job", assembly: "assembly", site: "site", customer: "customer" } as Record<string, string>,
@@ -221,7 +221,7 @@ export const records = {
     stop: (n: number) => `stop ${n}`,
     put: (letter: string, place: number) => `Put it on ${letter}, stop ${place}`,
     putOn: (letter: string, place: number, day: string) => `Put it on ${letter}'s route on ${day} as stop ${place}`,
-    placed: (letter: string, day: string) => `It is on ${letter}'s route on ${day}, and held there.`,
+    placed: (letter: string, place: number, day: string) => `It is held for ${letter}'s route on ${day} as stop ${place}; the plan of that day keeps it there.`,
     see: "See that day",
     nowhere: "It fits on no route.",
     change: (change: string) => `What would fit it: ${change}`,

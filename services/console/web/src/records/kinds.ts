@@ -2,6 +2,7 @@
 // which they are asked, and what its table shows. Words are in the catalogue.
 
 import type { Facts, RecordKind } from "../types";
+import { dayName } from "../time";
 import { words } from "../words";
 
 export type FieldKind =
@@ -158,13 +159,16 @@ export const namedBy = (kind: RecordKind): RecordKind[] => {
 /** How other records are called, by kind and id. */
 export type NameOf = (kind: RecordKind, id: string) => string;
 
+/** A date with its year, whatever year it is. */
+const date = (value: unknown): string => (value ? dayName(String(value), "0000-01-01") : "");
+
 const text = (value: unknown): string => (value === undefined || value === null ? "" : String(value));
 
 /** How a record is called in lists and links. */
 export function titleOf(kind: RecordKind, id: string, facts: Facts, details?: { name?: string }): string {
   switch (kind) {
     case "assemblies": return [text(facts.type), text(facts.size), text(facts.place)].filter(Boolean).join(", ") || id;
-    case "crews": return [text(facts.letter), text(facts.name)].filter(Boolean).join(" ") || id;
+    case "crews": return [text(facts.name).includes(text(facts.letter)) ? "" : text(facts.letter), text(facts.name)].filter(Boolean).join(" ") || id;
     case "people": return details?.name || id;
     case "gauges": return text(facts.serial) || id;
     case "kits": return text(facts.code) || id;
@@ -184,10 +188,10 @@ export function cellsOf(kind: RecordKind, facts: Facts, nameOf: NameOf): string[
     case "feeds": return [nameOf("sites", text(facts.site)), text(facts.shutdown_window), facts.fire ? w.fireLine : "", text(facts.season)];
     case "assemblies": return [nameOf("sites", text(facts.site)), nameOf("feeds", text(facts.feed)), nameOf("purveyors", text(facts.purveyor)), text(facts.purveyor_number), text(facts.serial)];
     case "crews": return [list(facts.people).map((p) => nameOf("people", p)).join(", "), list(facts.gauges).map((g) => nameOf("gauges", g)).join(", "), text(facts.hours)];
-    case "people": return [list(facts.credentials).map((c) => w.until(w.values["credentials.kind"]?.[c.kind] ?? c.kind, c.until)).join("; "),
-      list(facts.registrations).map((r) => w.until(nameOf("purveyors", r.purveyor), r.until)).join("; ")];
-    case "gauges": return [text(facts.certified_until), facts.potable ? w.potable : w.notPotable, list(facts.registered_with).map((p) => nameOf("purveyors", p)).join(", ")];
-    case "kits": return [[text(facts.maker), text(facts.model), text(facts.size)].filter(Boolean).join(", "), choice("component"), text(facts.where), text(facts.promised)];
+    case "people": return [list(facts.credentials).map((c) => w.until(w.values["credentials.kind"]?.[c.kind] ?? c.kind, date(c.until))).join("; "),
+      list(facts.registrations).map((r) => w.until(nameOf("purveyors", r.purveyor), date(r.until))).join("; ")];
+    case "gauges": return [date(facts.certified_until), facts.potable ? w.potable : w.notPotable, list(facts.registered_with).map((p) => nameOf("purveyors", p)).join(", ")];
+    case "kits": return [[text(facts.maker), text(facts.model), text(facts.size)].filter(Boolean).join(", "), choice("component"), text(facts.where), date(facts.promised)];
     case "purveyors": return [choice("criteria_profile"), facts.interval_months ? w.everyMonths(Number(facts.interval_months)) : "", facts.registration_required ? w.registered : ""];
   }
 }

@@ -77,7 +77,7 @@ function WhereItFits(props: { assembly: string; job: string; site: string; feed:
     <section>
       <h2 ref={head} tabIndex={-1}>{w.fits}</h2>
       {refused && <Refused title={words.states.refused} sentences={refused} />}
-      {placed && <p class="said" role="status">{w.placed(placed.fit.crew.letter, dayName(placed.day.date, office.today))} <a href={address("tomorrow", placed.day.date)}>{w.see}</a></p>}
+      {placed && <p class="said" role="status">{w.placed(placed.fit.crew.letter, placed.fit.place, dayName(placed.day.date, office.today))} <a href={address("tomorrow", placed.day.date)}>{w.see}</a></p>}
       {!placed && loaded.data === null && !loaded.failed ? <p class="blank soft" role="status">{w.looking}</p> : !placed && <Shown loaded={loaded}>{(data) => <FitsList data={data} today={office.today} put={put} />}</Shown>}
     </section>
   );
@@ -88,7 +88,7 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
   const { job, days } = props.data;
   return (
     <>
-      <p>{w.opened([job.work ?? job.kind, job.due && dayName(job.due, props.today)].filter(Boolean).join(", "))}</p>
+      <p>{w.opened([job.kind, job.work, job.due && dayName(job.due, props.today)].filter(Boolean).join(", "))}</p>
       {(days ?? []).map((day) => {
         const name = w.day(dayName(day.date, props.today), day.date === props.today);
         const fits = day.fits ?? [];
@@ -98,7 +98,7 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
             {fits.length === 0 && <p>{day.reason || w.nowhere}{day.change && <span class="facts">{w.change(day.change)}</span>}</p>}
             {fits.length > 0 && (
               <div class="scroll" tabIndex={0} role="region" aria-label={w.caption(name)}>
-                <table>
+                <table class="fits">
                   <caption class="hidden-text">{w.caption(name)}</caption>
                   <thead><tr><th scope="col">{w.columns.crew}</th><th scope="col">{w.columns.place}</th><th scope="col" class="num">{w.columns.minutes}</th><th scope="col" class="num">{w.columns.cost}</th><th scope="col"><span class="hidden-text">{w.columns.act}</span></th></tr></thead>
                   <tbody>

@@ -127,7 +127,7 @@ function SiteOfCall(props: { site: CallSite; today: string }) {
       <dl class="pairs">
         <dt>{w.access}</dt><dd>{site.access_hours}</dd>
         {site.notice && <><dt>{words.records.columns.sites[4]}</dt><dd>{site.notice}</dd></>}
-        {site.agreed && <><dt>{w.agreed}</dt><dd>{site.agreed.join(" ")}</dd></>}
+        {site.agreed && <><dt>{w.agreed}</dt><dd>{site.agreed.map((a) => a.words).join(" ")}</dd></>}
         {site.last && <><dt>{w.last}</dt><dd>{site.last.join(" ")}</dd></>}
       </dl>
       {site.notice_late ? <p class="warn">{w.noticeLate}</p> : site.notice_until && <p>{w.noticeUntil(site.notice_days ?? 0, dayName(site.notice_until, today))}</p>}

@@ -48,7 +48,7 @@ export function RecordTablePage(props: { kind: RecordKind; entries: Entries }) {
       </div>
       {rows.length === 0 ? <Empty><p>{w.nothingYet(w.one[kind])}</p></Empty> : found.length === 0 ? <Empty><p>{w.none}</p></Empty> : (
         <div class="scroll" tabIndex={0} role="region" aria-label={w.table(w.kinds[kind])}>
-          <table>
+          <table class="records-table">
             <caption class="hidden-text">{w.table(w.kinds[kind])}</caption>
             <thead><tr>{w.columns[kind].map((c) => <th key={c} scope="col">{c}</th>)}</tr></thead>
             <tbody>
