@@ -426,3 +426,14 @@ func simpson(to float64, f func(float64) float64) float64 {
 	}
 	return sum * h / 3
 }
+
+func TestGeodesicsDoNotAllocate(t *testing.T) {
+	a, b := MustPoint(40, -100), MustPoint(-39.9, 79.7) // near the antipode, the longest search
+	var sum Metres
+	if n := testing.AllocsPerRun(100, func() { sum += WGS84.Inverse(a, b).Length }); n != 0 || sum == 0 {
+		t.Errorf("the inverse problem allocates %v times", n)
+	}
+	if n := testing.AllocsPerRun(100, func() { _, g := WGS84.Direct(a, 33, 1e6); sum += g.Length }); n != 0 || sum == 0 {
+		t.Errorf("the direct problem allocates %v times", n)
+	}
+}
