@@ -31,6 +31,28 @@ type LeftOffRow struct {
 	Decides     string         `json:"decides,omitempty"`
 	Restores    string         `json:"restores,omitempty"`
 	Words       string         `json:"words,omitempty"`
+	Call        []Contact      `json:"call,omitempty" doc:"the site's contacts; for the screen only"`
+}
+
+// Contact is somebody who can be called about a site.
+type Contact struct {
+	Role  string `json:"role"`
+	Name  string `json:"name"`
+	Phone string `json:"phone,omitempty"`
+}
+
+// Calling adds whom to call about each feed.
+func (v LeftOff) Calling(b *events.Book, people *words.People) LeftOff {
+	for i := range v.Rows {
+		site := b.Sites[events.SiteID(v.Rows[i].Site.ID)]
+		if site == nil {
+			continue
+		}
+		for _, c := range site.Contacts {
+			v.Rows[i].Call = append(v.Rows[i].Call, Contact{words.Plain(c.Role), people.Name(c.Person), people.Of(string(c.Person)).Phone})
+		}
+	}
+	return v
 }
 
 // LeftOffTonight lists the feeds that are dry now or were left shut, partly open or impaired, longest first.

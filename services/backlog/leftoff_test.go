@@ -1,6 +1,7 @@
 package backlog_test
 
 import (
+	"slices"
 	"testing"
 
 	"valveround/events"
@@ -39,5 +40,16 @@ func TestLeftOffTonight(t *testing.T) {
 	}
 	if v := backlog.LeftOffTonight(s.book, "south", s.now); len(v.Rows) != 0 {
 		t.Errorf("another office's feeds: %+v", v.Rows)
+	}
+}
+
+func TestWhomToCallAboutWhatIsLeftOff(t *testing.T) {
+	s := newStory(t).furnish()
+	s.book.Sites["s1"].Contacts = []events.Contact{{Person: "p1", Role: "alarm-company"}, {Person: "p1", Role: "lets in"}}
+	s.at("2026-03-02 10:00").do(events.ShutFeed{Feed: "f1", Crew: "c1"})
+	rows := backlog.LeftOffTonight(s.book, office, s.now).Calling(s.book, people(t)).Rows
+	want := []backlog.Contact{{Role: "alarm company", Name: "Bo Wren"}, {Role: "lets in", Name: "Bo Wren"}}
+	if len(rows) != 1 || !slices.Equal(rows[0].Call, want) {
+		t.Errorf("whom to call: %+v, want %+v", rows, want)
 	}
 }

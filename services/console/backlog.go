@@ -37,7 +37,8 @@ func (s *Server) backlogRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "left-off", Method: http.MethodGet, Path: "/api/left-off", Summary: "What is shut, partly open or impaired"},
 		func(context.Context, *struct{}) (*reply[backlog.LeftOff], error) {
-			return answer(backlog.LeftOffTonight(s.cfg.Keeper.Book(), s.cfg.Office, s.cfg.Now())), nil
+			b := s.cfg.Keeper.Book()
+			return answer(backlog.LeftOffTonight(b, s.cfg.Office, s.cfg.Now()).Calling(b, s.cfg.People)), nil
 		})
 }
 
