@@ -18,7 +18,7 @@ type Fit struct {
 }
 
 // Fits tries one job's visit in every crew's order and gives the best place of each crew that can take it, cheapest first.
-// When nobody can, because says why, as for a job left out of a plan. From, when set, is before which no crew is free:
+// When nobody can, because says why, as for a job left out of a plan. A crew that is late already is not offered. From, when set, is before which no crew is free:
 // on a day that has begun, where crews are at that moment is not known, so they are taken to start from home.
 func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from time.Time) (fits []Fit, because LeftOut, err error) {
 	w, err := prepareFrom(ctx, r, from)
@@ -35,15 +35,24 @@ func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from t
 		}
 		return nil, w.leftOut[i], nil
 	}
-	s := w.inOrder(order, visit)
+	s, late := w.inOrder(order, visit)
 	prober := routing.NewProber(w.problem, s)
 	for i, t := range w.teams {
+		if late[i] {
+			continue
+		}
 		if p := prober.Probe(visit, routing.RouteIndex(i)); p.Outcome == routing.ProbeFits {
 			fits = append(fits, Fit{Crew: t.ID, Place: p.Position + 1, Extra: time.Duration(p.ExtraSeconds) * time.Second,
 				Cost: MicroUSD(p.Delta + w.spec.Visits[visit].Value)})
 		}
 	}
 	slices.SortStableFunc(fits, func(a, b Fit) int { return int(min(max(a.Cost-b.Cost, -1), 1)) })
+	if i := slices.Index(late, true); len(fits) == 0 && i >= 0 {
+		name := w.teams[i].Name
+		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: "late",
+			Reason: name + " is late already, so that what is left of its day is not known; no other crew can take it", Change: "ask " + name + ", or plan it for another day"}
+		return fits, because, nil
+	}
 	if len(fits) == 0 {
 		why := w.explain(s, []routing.VisitIndex{visit})[0]
 		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: why.rule, Reason: why.reason, Change: why.change}
@@ -66,9 +75,11 @@ func Keys(ctx context.Context, r Request, site events.SiteID) ([]string, error) 
 	return keys, nil
 }
 
-// inOrder is the order without one visit, as far as its visits still exist and still fit.
-func (w *work) inOrder(order Order, without routing.VisitIndex) routing.Solution {
+// inOrder is the order without one visit, as far as its visits still exist. A crew whose visits fit no more is late: what is
+// left of its day is not known.
+func (w *work) inOrder(order Order, without routing.VisitIndex) (s routing.Solution, late []bool) {
 	routes := make([][]routing.VisitIndex, len(w.teams))
+	late = make([]bool, len(w.teams))
 	for i, t := range w.teams {
 		for _, key := range order[t.ID] {
 			v := slices.IndexFunc(w.stops, func(p stop) bool { return p.key == key })
@@ -78,10 +89,10 @@ func (w *work) inOrder(order Order, without routing.VisitIndex) routing.Solution
 			routes[i] = append(routes[i], routing.VisitIndex(v))
 		}
 		if !routing.Evaluate(w.problem, routes).Feasible() {
-			routes[i] = nil // late already: what is left of its day is not known
+			routes[i], late[i] = nil, true
 		}
 	}
-	return routing.Solution{Routes: routes, Evaluation: routing.Evaluate(w.problem, routes)}
+	return routing.Solution{Routes: routes, Evaluation: routing.Evaluate(w.problem, routes)}, late
 }
 
 // prepareFrom is prepare with crews free from an instant on only.

@@ -350,7 +350,7 @@ func TestAmend(t *testing.T) {
 			r.do(events.VerifyGauge{Gauge: "gauge-b", CertifiedUntil: tuesday.AddDays(300)})
 		}, ""},
 		{"a crew is off", func(r *room) { r.do(events.SetCrewOff{Crew: "b", CrewOff: events.CrewOff{Date: tuesday, Why: "sick"}}) },
-			"crew: Crew B does not work that day: sick"},
+			"crew: Crew B does not work that day: sick | crew: The hospital: nobody comes at 08:52: give it to another crew, or call it off | crew: The plant: nobody comes at 09:36: give it to another crew, or call it off"},
 		{"the other leg is left shut", func(r *room) { r.do(events.LeaveFeed{Feed: "west", Condition: events.Condition{Service: events.Shut}}) },
 			"as-left: The hospital: the other leg, the west, was left shut: shutting this one may stop all water"},
 		{"a job is withdrawn", func(r *room) {

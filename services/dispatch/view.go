@@ -232,14 +232,31 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 		v.Amend = append(v.Amend, Refusal{Rule: x.Rule, Words: atSite(book, x.Site, x.Words), Crew: string(x.Crew), Site: string(x.Site), Job: string(x.Job)})
 	}
 	for i, r := range day.Sent.Routes {
+		expected := planner.Expect(book, day.Date, r, d.cfg.Now(), d.cfg.Settings)
 		for k, visit := range r.Visits {
 			state, done := words.StateOf(book, r.Crew, visit, day.Date)
+			if state == "" {
+				state = lateWords(expected[k], visit, words.Zone(book, visit.Site))
+			}
 			v.Routes[i].Visits[k].State = state
 			if done {
 				v.Jobs.Done += len(visit.Jobs)
 			}
 		}
 	}
+}
+
+// lateWords says when a crew that is late would come; nothing when it is about in time.
+func lateWords(e planner.Expected, v events.DayVisit, loc *time.Location) string {
+	late := e.Reached.Sub(v.Arrive)
+	if e.Over || late < 5*time.Minute {
+		return ""
+	}
+	text := fmt.Sprintf("expected about %s, %s late", e.Reached.In(loc).Format("15:04"), words.Duration(late))
+	if e.Begin.IsZero() {
+		return text + ": too late for its hours"
+	}
+	return text
 }
 
 // route shows one crew's day; planned adds what only a proposal knows.
@@ -300,7 +317,7 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 		if !ok {
 			i = len(list)
 			at[group] = i
-			list = append(list, LeftOut{Key: key, Site: words.SiteOf(b, l.Site), Rule: l.Rule, Reason: l.Reason, Change: l.Change,
+			list = append(list, LeftOut{Key: key, Site: words.SiteOf(b, l.Site), Rule: l.Rule, Reason: l.Reason, Change: l.Change + promised(b, a, p.Date),
 				Wished: l.Rule == "wish", Plannable: l.Visit != "", DaysLeft: job.DaysLeft})
 			if l.Visit != "" && l.Visit != string(l.Site) {
 				feed = a.Feed
@@ -311,6 +328,24 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 		list[i].Minutes += job.Minutes
 	}
 	return list
+}
+
+// promised reminds of what the people of a site were told about a day on which nobody comes after all.
+func promised(b *events.Book, a *events.Assembly, date events.Date) string {
+	site := b.Sites[a.Site]
+	if site == nil {
+		return ""
+	}
+	loc := words.Zone(b, site.ID)
+	for _, agreed := range site.Agreed {
+		if (agreed.Feed == "" || agreed.Feed == a.Feed) && events.DateIn(agreed.From, loc) == date {
+			return fmt.Sprintf("; call them, for %s to %s is agreed", agreed.From.In(loc).Format("15:04"), agreed.To.In(loc).Format("15:04"))
+		}
+	}
+	if site.Notice != nil && site.Notice.For == date {
+		return "; call them, for they have notice of that day"
+	}
+	return ""
 }
 
 // wishedFeed is the feed that names the wish which left out a part of a site, so that it can be put back; empty for the
