@@ -202,13 +202,21 @@ func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
 // dryTogether are the alarms about feeds that are dry while this one, which hangs together with them, is shut.
 func dryTogether(b *Book, c Command, id FeedID) []Draft {
 	var alarms []Draft
-	for _, other := range b.HangingWith(id) {
-		if !other.DrySince.IsZero() || other.AsLeft != nil && other.AsLeft.Service == Shut {
-			alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0),
-				Words: "feed " + other.Name + ", which hangs together with this one, is shut too: the water may be off altogether"}})
-		}
+	for _, words := range DryTogether(b, id) {
+		alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0), Words: words}})
 	}
 	return alarms
+}
+
+// DryTogether says of each feed that hangs together with this one and is dry, or was left shut, that both are shut now.
+func DryTogether(b *Book, id FeedID) []string {
+	var said []string
+	for _, other := range b.HangingWith(id) {
+		if !other.DrySince.IsZero() || other.AsLeft != nil && other.AsLeft.Service == Shut {
+			said = append(said, "feed "+other.Name+", which hangs together with this one, is shut too: the water may be off altogether")
+		}
+	}
+	return said
 }
 
 func onFeed(b *Book, id FeedID, event any) ([]Draft, error) {
