@@ -121,6 +121,7 @@ export const records = {
   hints: {
     "customers.repair": "Ask: the owner is asked each time.",
     "sites.use": "Such as restaurant, hospital, school.",
+    "sites.position_source": "An approximate position is planned with a margin; a missing one is not planned at all.",
     "sites.zone": "Every window of the site is meant in it, such as America/Chicago.",
     "sites.access": "Where to report, which door. No codes here: they have a field of their own.",
     "sites.details.code": "Kept apart from the log, and never on a paper that leaves the firm.",
@@ -161,6 +162,7 @@ export const records = {
   } as Record<string, Record<string, string>>,
 
   of: (what: string, whose: string) => `${what}: ${whose}`,
+  siteOf: "Site: ",
   feedsHere: "Feeds",
   assembliesHere: "Assemblies",
   sitesHere: "Sites",
@@ -173,7 +175,7 @@ export const records = {
   notice: "Record: notice given",
   noticeFor: "For which day (empty: any later day)",
   noticeHow: "How",
-  noticeWays: ["telephone", "e-mail", "letter", "posted at the door", "in person"],
+  noticeWays: ["telephone", "e-mail", "letter", "a note at the door", "word of mouth"],
   agree: "Record: time agreed",
   agreeFeed: "Water off at",
   everyFeed: "every feed",
@@ -192,6 +194,9 @@ export const records = {
   recordBack: "Record: crew works that day after all",
   offDone: (day: string) => `Recorded: off on ${day}. Plan that day again if it was planned.`,
   backDone: (day: string) => `Recorded: works on ${day} again.`,
+  dayHours: "Other hours on one day: a half day, or a Saturday",
+  recordHours: "Record: works these hours that day",
+  hoursDone: (day: string, from: string, to: string) => `Recorded: works ${from}–${to} on ${day}.`,
   offCaution: "A day that is already sent out stays with the crew until it is taken back.",
 
   gaugeFate: "What happened to it",
@@ -212,6 +217,8 @@ export const records = {
     due: "By when",
     who: "Who called, and why",
     open: "Open the job and see where it fits",
+    already: (what: string) => `Open already: ${what}.`,
+    seeFits: "See where it fits",
     opened: (kind: string) => `The job is open: ${kind}.`,
     fits: "Where it fits",
     looking: "Trying every place on every route…",

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { positionOf, positionText } from "../src/records/coordinates";
 import { draftOf, factsOf, faultsAt } from "../src/records/draft";
 import { cellsOf, fields, matches, recordKinds } from "../src/records/kinds";
-import { weekOf, weekWords } from "../src/records/week";
+import { barsOf, weekOf, weekWords, withDay } from "../src/records/week";
 import { instantIn } from "../src/records/zoned";
 import type { Call, Facts } from "../src/types";
 import { partsOf } from "../src/views/CallList";
@@ -25,6 +25,14 @@ describe("hours read back as a week", () => {
   ])("%j", (text, said) => expect(weekWords(text)).toBe(said));
   it.each(["", "early", "Mo-Fr 8-16", "Mo-Fr 05:00", "PH off", "25:00-26:00"])("%j is not read", (text) => expect(weekOf(text)).toBeNull());
 });
+
+it.each([
+  ["Mo-Fr 06:00-15:30", "2026-05-16", "Mo-Fr 06:00-15:30; 2026 May 16 07:00-11:30"],
+  ["Mo-Fr 06:00-15:30; 2026 May 16 08:00-09:00; Dec 24 off", "2026-05-16", "Mo-Fr 06:00-15:30; Dec 24 off; 2026 May 16 07:00-11:30"],
+])("%j with other hours on %s", (hours, date, want) => expect(withDay(hours, date, "07:00", "11:30")).toBe(want));
+
+it("draws windows over midnight on both days", () =>
+  expect(barsOf(weekOf("Su 22:00-02:00")!)).toEqual([{ day: 6, from: 1320, to: 1440 }, { day: 0, from: 0, to: 120 }]));
 
 // ISO 6709 writes latitude first; degree signs and letters as they are pasted from maps.
 describe("pasted positions", () => {
@@ -104,7 +112,7 @@ describe("the call list", () => {
   });
   it("offers the first open times once each, in order", () => {
     const feed = (open: { date: string; hours: string }[]) => ({ id: "f", name: "main", shutdown_window: "", dry_minutes: 30, jobs: [], open: open.map((o) => ({ ...o, name: "" })) });
-    const one = { ...call("a", true), sites: [{ feeds: [feed([{ date: "2026-05-14", hours: "06:00–10:00" }, { date: "2026-05-13", hours: "05:00–09:00, 13:00–15:00" }]), feed([{ date: "2026-05-13", hours: "05:00–09:00" }])] }] } as unknown as Call;
-    expect(openTimes(one)).toEqual([{ date: "2026-05-13", from: "05:00", to: "09:00" }, { date: "2026-05-14", from: "06:00", to: "10:00" }]);
+    const one = { ...call("a", true), sites: [{ feeds: [feed([{ date: "2026-05-12", hours: "15:00–16:00" }, { date: "2026-05-14", hours: "06:00–10:00" }, { date: "2026-05-13", hours: "05:00–09:00, 13:00–15:00" }]), feed([{ date: "2026-05-13", hours: "05:00–09:00" }])] }] } as unknown as Call;
+    expect(openTimes(one, "2026-05-12")).toEqual([{ date: "2026-05-13", from: "05:00", to: "09:00" }, { date: "2026-05-14", from: "06:00", to: "10:00" }]);
   });
 });

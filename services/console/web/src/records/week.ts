@@ -39,6 +39,26 @@ export function weekOf(text: string): Week | null {
   return any ? week : null;
 }
 
+const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/** The hours with one day's own: a half day, or a Saturday. What was said of that day before is replaced. */
+export function withDay(hours: string, date: string, from: string, to: string): string {
+  const [year, month, day] = date.split("-") as [string, string, string];
+  const name = `${year} ${months[Number(month) - 1]!} ${day}`;
+  const rules = hours.split(";").map((rule) => rule.trim()).filter((rule) => rule && !rule.startsWith(`${name} `));
+  return [...rules, `${name} ${from}-${to}`].join("; ");
+}
+
+/** The windows of a day in minutes; one that runs over midnight is cut there and goes on the next day. */
+export function barsOf(week: Week): { day: number; from: number; to: number }[] {
+  const minutes = (clock: string) => Number(clock.split(":")[0]) * 60 + Number(clock.split(":")[1]);
+  return week.days.flatMap((windows, day) => windows.split(", ").filter(Boolean).flatMap((window) => {
+    if (window === words.records.allDay) return [{ day, from: 0, to: 1440 }];
+    const [from, to] = window.split("–").map(minutes) as [number, number];
+    return from < to ? [{ day, from, to }] : [{ day, from, to: 1440 }, { day: (day + 1) % 7, from: 0, to }].filter((bar) => bar.from < bar.to);
+  }));
+}
+
 function daysOf(text: string | undefined): number[] {
   if (!text) return [0, 1, 2, 3, 4, 5, 6];
   return text.split(",").flatMap((range) => {

@@ -1,31 +1,39 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
-import { namesOf, type Entries } from "../records/entries";
+import { namesOf, type Entries as AllEntries } from "../records/entries";
 import { address } from "../route";
 import { dayAndClock, dayName, duration } from "../time";
-import type { Facts, Fit, Fits, FitsDay, JobRequest, Office } from "../types";
+import type { Facts, Fit, Fits, FitsDay, History, Job, JobRequest, Office } from "../types";
 import { Refused, Shown } from "../ui/States";
 import { words } from "../words";
 
 /** An assembly's site, a job by phone for it, and what happened to it. */
-export function AssemblyMore(props: { assembly: string; facts: Facts; entries: Entries; office: Office; fits: string | null }) {
+export function AssemblyMore(props: { assembly: string; facts: Facts; entries: AllEntries; office: Office; fits: string | null }) {
   const { assembly, facts, entries, office, fits } = props;
   const w = words.records;
   const site = String(facts.site ?? "");
+  const history = useLoaded(`history ${assembly}`, ["assembly", "feed", "site"], () => api.history(assembly));
   return (
     <>
-      <p>{w.of(w.one.sites[0]!.toUpperCase() + w.one.sites.slice(1), "")}<a href={address("records", "sites", site)}>{namesOf(entries)("sites", site)}</a></p>
-      <JobByPhone assembly={assembly} office={office} />
+      <p>{w.siteOf}<a href={address("records", "sites", site)}>{namesOf(entries)("sites", site)}</a></p>
+      <JobByPhone assembly={assembly} office={office} open={history.data?.job} />
       {fits && <WhereItFits key={fits} assembly={assembly} job={fits} site={site} feed={String(facts.feed ?? "")} office={office} />}
-      <AssemblyHistory assembly={assembly} />
+      <section>
+        <h2>{w.history}</h2>
+        <Shown loaded={history}>{(data) => <Entries data={data} />}</Shown>
+      </section>
     </>
   );
 }
 
 const kinds = Object.keys(words.records.job.kinds) as JobRequest["kind"][];
 
-function JobByPhone(props: { assembly: string; office: Office }) {
+/** Stages in which a crew may yet be sent. */
+const toDo = ["due", "failed-retest", "parts-pending", "parts-ready"];
+
+function JobByPhone(props: { assembly: string; office: Office; open?: Job }) {
+  const { open: job } = props;
   const w = words.records.job;
   const [kind, setKind] = useState(kinds[0]!);
   const [due, setDue] = useState(props.office.today);
@@ -42,6 +50,9 @@ function JobByPhone(props: { assembly: string; office: Office }) {
   return (
     <section>
       <h2>{w.title}</h2>
+      {job?.job && toDo.includes(job.stage) && (
+        <p>{w.already([job.kind, job.work, job.due && dayName(job.due, props.office.today)].filter(Boolean).join(", "))} <a href={address("records", "assemblies", props.assembly, "fits", job.job)}>{w.seeFits}</a></p>
+      )}
       {refused && <Refused title={words.states.refused} sentences={refused} />}
       <form class="actions" onSubmit={open}>
         <label class="field">{w.kind}<select value={kind} onChange={(event) => setKind(event.currentTarget.value as JobRequest["kind"])}>{kinds.map((k) => <option key={k} value={k}>{w.kinds[k]}</option>)}</select></label>
@@ -125,21 +136,16 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
 const dollars = (usd: number) => `${usd < 0 ? "−" : ""}$${Math.abs(usd).toFixed(2)}`;
 
 /** What happened to an assembly, oldest first. */
-function AssemblyHistory(props: { assembly: string }) {
-  const loaded = useLoaded(`history ${props.assembly}`, ["assembly", "feed", "site"], () => api.history(props.assembly));
+function Entries(props: { data: History }) {
+  const { site, entries } = props.data;
   return (
-    <section>
-      <h2>{words.records.history}</h2>
-      <Shown loaded={loaded}>{({ site, entries }) => (
-        <ol class="plain history">
-          {(entries ?? []).map((entry) => (
-            <li key={entry.position}>
-              <span class="soft">{dayAndClock(entry.happened, site.zone)}</span> {entry.words}
-              <span class="facts">{[entry.who, entry.alarm && words.backlog.alarm, entry.void && words.backlog.void].filter(Boolean).join(" · ")}</span>
-            </li>
-          ))}
-        </ol>
-      )}</Shown>
-    </section>
+    <ol class="plain history">
+      {(entries ?? []).map((entry) => (
+        <li key={entry.position}>
+          <span class="soft">{dayAndClock(entry.happened, site.zone)}</span> {entry.words}
+          <span class="facts">{[entry.who, entry.alarm && words.backlog.alarm, entry.void && words.backlog.void].filter(Boolean).join(" · ")}</span>
+        </li>
+      ))}
+    </ol>
   );
 }

@@ -8,12 +8,12 @@ const outcomes = Object.keys(words.calls.outcomes) as CallOutcome[];
 /** One tap and it is recorded; the others need a day, or stop work and so are said twice. */
 const atOnce: CallOutcome[] = ["left-word", "wrong-number"];
 
-/** Open days and hours that the whole call could be agreed for, the first window of each. */
-export function openTimes(call: Call, most = 4): { date: string; from: string; to: string }[] {
+/** Open days after today that could be agreed, with the first window of each, the nearest first. */
+export function openTimes(call: Call, today: string, most = 6): { date: string; from: string; to: string }[] {
   const found = new Map<string, { date: string; from: string; to: string }>();
   for (const day of (call.sites ?? []).flatMap((s) => (s.feeds ?? []).flatMap((f) => f.open ?? []))) {
     const hours = /(\d\d:\d\d)–(\d\d:\d\d)/.exec(day.hours);
-    if (hours && !found.has(`${day.date} ${hours[0]}`)) found.set(`${day.date} ${hours[0]}`, { date: day.date, from: hours[1]!, to: hours[2]! });
+    if (hours && day.date > today && !found.has(`${day.date} ${hours[0]}`)) found.set(`${day.date} ${hours[0]}`, { date: day.date, from: hours[1]!, to: hours[2]! });
   }
   return [...found.values()].sort((a, b) => (a.date + a.from).localeCompare(b.date + b.from)).slice(0, most);
 }
@@ -28,7 +28,7 @@ export function CallOutcomes(props: { call: Call; today: string; zone: string; r
   const [busy, setBusy] = useState(false);
   const [who, setWho] = useState((call.whom ?? []).find((p) => !p.wrong_number)?.person ?? "");
   const [about, setAbout] = useState<string[]>(sites.map((s) => s.site.id));
-  const times = openTimes(call);
+  const times = openTimes(call, today);
   const [day, setDay] = useState(times[0]?.date ?? "");
   const [from, setFrom] = useState(times[0]?.from ?? "");
   const [to, setTo] = useState(times[0]?.to ?? "");

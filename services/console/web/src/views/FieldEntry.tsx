@@ -3,8 +3,9 @@ import { useId } from "preact/hooks";
 import { newPerson, type Draft, type Row, type Value } from "../records/draft";
 import { namesOf, type Entries } from "../records/entries";
 import { countsFrom, rolls, titleOf, units, type Field } from "../records/kinds";
-import { weekWords } from "../records/week";
+import { weekOf, weekWords } from "../records/week";
 import type { Entry, Position, RecordKind } from "../types";
+import { WeekPicture } from "../ui/WeekPicture";
 import { words } from "../words";
 import { PlaceMap } from "./PlaceMap";
 
@@ -104,11 +105,13 @@ function others(props: Pick<Props, "kind" | "draft" | "entries" | "self">, field
 
 function Hours(props: { label: string; text: string; id: string; children: ComponentChildren }) {
   const read = weekWords(props.text);
+  const week = weekOf(props.text);
   const w = words.records;
   return (
     <>
       <label class="field">{props.label}{props.children}</label>
       <p class="hint" id={`${props.id}-week`}>{props.text.trim() === "" ? w.hoursHint : read ? `${w.hoursRead} ${read}.` : `${w.hoursUnread} ${w.hoursHint}`}</p>
+      {week && <WeekPicture week={week} />}
     </>
   );
 }

@@ -15,10 +15,10 @@ import { FieldEntry, fieldId, labelOf } from "./FieldEntry";
 const justSaved = signal<{ key: string; text: string } | null>(null);
 
 /** A form to enter a record or to mend it. What is typed stays until it is saved or thrown away. */
-export function RecordForm(props: { kind: RecordKind; id: string | null; facts: Facts; details?: Details; entries: Entries; saved: () => void }) {
+export function RecordForm(props: { kind: RecordKind; id: string | null; /** of the draft */ name: string; facts: Facts; details?: Details; entries: Entries; saved: () => void }) {
   const { kind, id, facts, details, entries } = props;
   const w = words.records;
-  const key = draftKey(kind, id ?? "new");
+  const key = draftKey(kind, props.name);
   const [edits, setEdits] = useState<Draft>(() => keptDraft(key));
   const [faults, setFaults] = useState<Faults>({});
   const [refused, setRefused] = useState<string[] | null>(null);

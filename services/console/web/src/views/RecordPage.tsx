@@ -10,7 +10,7 @@ import { AssemblyMore } from "./AssemblyMore";
 import { CrewOff } from "./CrewOff";
 import { GaugeFate } from "./GaugeFate";
 import { RecordForm } from "./RecordForm";
-import { SiteMore, SitesOf } from "./SiteMore";
+import { FeedMore, SiteMore, SitesOf } from "./SiteMore";
 
 /** One record: its form, and what hangs on it. */
 export function RecordPage(props: { office: Office; kind: RecordKind; id: string | null; rest: string[] }) {
@@ -27,12 +27,13 @@ export function RecordPage(props: { office: Office; kind: RecordKind; id: string
             <p class="small"><a href={address("records", kind)}>{w.back(w.kinds[kind])}</a></p>
             <h1>{id ? titleOf(kind, id, facts, entry.details) : w.headNew(w.one[kind])}</h1>
             {id && kind === "sites" && <SiteMore site={id} facts={facts} entries={entries} office={office} />}
+            {id && kind === "feeds" && <FeedMore feed={id} facts={facts} entries={entries} />}
             {id && kind === "customers" && <SitesOf customer={id} entries={entries} />}
             {id && kind === "assemblies" && <AssemblyMore assembly={id} facts={facts} entries={entries} office={office} fits={props.rest[0] === "fits" ? props.rest[1] ?? null : null} />}
-            {id && kind === "crews" && <CrewOff crew={id} office={office} />}
+            {id && kind === "crews" && <CrewOff crew={id} facts={facts} office={office} />}
             {id && kind === "gauges" && <GaugeFate gauge={id} office={office} />}
             {id && <h2>{w.of(w.one[kind][0]!.toUpperCase() + w.one[kind].slice(1), titleOf(kind, id, facts, entry.details))}</h2>}
-            <RecordForm kind={kind} id={id} facts={facts} details={entry.details} entries={entries} saved={one.again} />
+            <RecordForm kind={kind} id={id} name={id ?? ["new", ...props.rest].join(" ")} facts={facts} details={entry.details} entries={entries} saved={one.again} />
           </>
         );
       }}</Shown>
@@ -44,6 +45,7 @@ export function RecordPage(props: { office: Office; kind: RecordKind; id: string
 function besides(kind: RecordKind): RecordKind[] {
   switch (kind) {
     case "sites": return ["feeds", "assemblies"];
+    case "feeds": return ["assemblies"];
     case "customers": return ["sites"];
     case "crews": return ["sites"]; // for the map
     default: return [];

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { useDesk } from "../records/desk";
-import type { Entries } from "../records/entries";
+import { namesOf, type Entries } from "../records/entries";
 import { titleOf } from "../records/kinds";
 import { instantIn } from "../records/zoned";
 import { address } from "../route";
@@ -97,6 +97,23 @@ export function SitesOf(props: { customer: string; entries: Entries }) {
         <ul class="plain">{sites.map((s) => <li key={s.id}><a href={address("records", "sites", s.id)}>{titleOf("sites", s.id, s.facts)}</a><span class="facts">{String(s.facts.address ?? "")}</span></li>)}</ul>
       )}
       <p class="actions"><a class="button" href={address("records", "sites", "new", props.customer)}>{w.enterNew(w.one.sites)}</a></p>
+    </section>
+  );
+}
+
+/** Where a feed is, and what hangs on it. */
+export function FeedMore(props: { feed: string; facts: Facts; entries: Entries }) {
+  const w = words.records;
+  const { facts, entries } = props;
+  const site = String(facts.site ?? "");
+  const assemblies = (entries.assemblies ?? []).filter((a) => a.facts.feed === props.feed);
+  return (
+    <section>
+      <p>{w.siteOf}<a href={address("records", "sites", site)}>{namesOf(entries)("sites", site)}</a></p>
+      <h2>{w.assembliesHere}</h2>
+      {assemblies.length === 0 ? <p>{w.noAssemblies}</p> : (
+        <ul class="plain">{assemblies.map((a) => <li key={a.id}><a href={address("records", "assemblies", a.id)}>{titleOf("assemblies", a.id, a.facts)}</a></li>)}</ul>
+      )}
     </section>
   );
 }
