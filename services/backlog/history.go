@@ -21,14 +21,19 @@ type HistoryView struct {
 
 // HistoryEntry is one thing that happened.
 type HistoryEntry struct {
-	Position uint64    `json:"position"`
-	Happened time.Time `json:"happened"`
-	Recorded time.Time `json:"recorded"`
-	Who      string    `json:"who"`
-	Name     string    `json:"name" doc:"the event's name in the log"`
-	Words    string    `json:"words"`
-	Alarm    bool      `json:"alarm,omitempty"`
-	Void     bool      `json:"void,omitempty"`
+	Position uint64         `json:"position"`
+	Event    events.EventID `json:"event" doc:"what a correction names"`
+	Entity   string         `json:"entity" enum:"assembly,site,feed"`
+	Happened time.Time      `json:"happened"`
+	Recorded time.Time      `json:"recorded"`
+	Who      string         `json:"who"`
+	Name     string         `json:"name" doc:"the event's name in the log"`
+	Words    string         `json:"words"`
+	Alarm    bool           `json:"alarm,omitempty"`
+	Void     bool           `json:"void,omitempty"`
+	Mistake  string         `json:"mistake,omitempty" doc:"what a later entry says is wrong with this one, which stays"`
+
+	about *mistake // that this entry names
 }
 
 // History tells how an assembly came to be where it is, as seen today.
@@ -58,6 +63,7 @@ func HistoryAt(ctx context.Context, log events.Log, b *events.Book, people *word
 		v.Entries = append(v.Entries, entries...)
 	}
 	slices.SortFunc(v.Entries, func(x, y HistoryEntry) int { return cmp.Compare(x.Position, y.Position) })
+	markMistakes(v.Entries)
 	return v, nil
 }
 
@@ -112,14 +118,14 @@ func (t telling) entity(e events.Entity) ([]HistoryEntry, error) {
 func tellsOfWork(r events.Record) bool { return r.Name != "registered" }
 
 func (t telling) entry(r events.Record) (HistoryEntry, error) {
-	entry := HistoryEntry{Position: r.Seq, Happened: r.OnServerClock().In(t.loc), Recorded: r.Recorded.In(t.loc), Who: t.who(r.Actor), Name: r.Name,
+	entry := HistoryEntry{Position: r.Seq, Event: r.ID, Entity: string(r.Entity.Kind), Happened: r.OnServerClock().In(t.loc), Recorded: r.Recorded.In(t.loc), Who: t.who(r.Actor), Name: r.Name,
 		Alarm: r.Name == "alarm-raised"}
 	event, err := events.Decode(r)
 	if err != nil {
 		entry.Words = "Something that this program cannot read: " + err.Error() + "."
 		return entry, nil
 	}
-	entry.Words = words.SentenceIn(t.b, t.people, event, t.loc)
+	entry.Words, entry.about = words.SentenceIn(t.b, t.people, event, t.loc), mistakeOf(event)
 	if out, ok := event.(events.Dispatched); ok {
 		plan, err := t.asPlanned(out, r.Seq)
 		if err != nil {

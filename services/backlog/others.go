@@ -15,7 +15,7 @@ func (l looking) other(a *events.Assembly, j *events.Job) (row Row, ok bool) {
 	case j.Stage == events.StageStopped:
 		w = wait{forWay, stopped(j)}
 	case j.Stage == events.StageReturned:
-		w = wait{forPurveyor, "its report, which the purveyor sent back, to be corrected and filed again"}
+		w = wait{forPurveyor, "its report, which the purveyor sent back" + returned(j) + ", to be corrected and filed again"}
 	case j.Stage == events.StagePassed:
 		w = wait{forPurveyor, "its report to be filed" + l.reportBy(a, j)}
 	case j.Standing == events.Ask:
@@ -34,6 +34,14 @@ func (l looking) other(a *events.Assembly, j *events.Job) (row Row, ok bool) {
 		l.countToReport(a, j, &row)
 	}
 	return row, true
+}
+
+// returned says when a report came back and why.
+func returned(j *events.Job) string {
+	if j.Returned == nil {
+		return ""
+	}
+	return " on " + words.Day(j.Returned.On) + words.After(": ", strings.TrimRight(j.Returned.Why, " ."))
 }
 
 // countToReport lets a row that owes nothing but its report count the days left to that, and not to a test that is done.

@@ -31,7 +31,9 @@ type Row struct {
 	FailedOn   events.Date         `json:"failed_on,omitzero"`
 	Words      string              `json:"words,omitempty"`
 	PhoneBy    *events.Deadline    `json:"phone_by,omitempty"`
+	Phoned     string              `json:"phoned,omitempty" doc:"when the purveyor was told of the failure by telephone, and whom"`
 	Parts      []events.PartWanted `json:"parts,omitempty"`
+	PartStates []PartState         `json:"part_states,omitempty" doc:"the same parts, each with how far it has come"`
 	Yes        string              `json:"yes_to_repair,omitempty"`
 	Planned    *PlannedFor         `json:"planned,omitempty"`
 	AsLeft     string              `json:"as_left,omitempty"`
@@ -137,7 +139,10 @@ func (l looking) today(a *events.Assembly) events.Date {
 
 // row is what every row says of a job.
 func (l looking) row(a *events.Assembly, j *events.Job) Row {
-	row := Row{Job: words.JobOf(l.b, a, j, l.today(a), l.s), Site: words.SiteOf(l.b, a.Site), Parts: j.Parts, PhoneBy: j.PhoneBy}
+	row := Row{Job: words.JobOf(l.b, a, j, l.today(a), l.s), Site: words.SiteOf(l.b, a.Site), Parts: j.Parts, PartStates: l.partStates(a, j), PhoneBy: j.PhoneBy}
+	if j.Phoned != nil {
+		row.PhoneBy, row.Phoned = nil, l.phoned(a, j.Phoned)
+	}
 	if j.Failure != nil {
 		row.FailedOn, row.Words = j.Failure.On, j.Failure.Words
 		row.Yes = words.YesToRepair(l.b, a, j)
@@ -150,6 +155,15 @@ func (l looking) row(a *events.Assembly, j *events.Job) Row {
 	}
 	row.Planned = l.plannedFor(a, j)
 	return row
+}
+
+// phoned says when the purveyor was told of a failure, on its clocks.
+func (l looking) phoned(a *events.Assembly, p *events.FailurePhoned) string {
+	loc := words.Zone(l.b, a.Site)
+	if purveyor := l.b.Purveyors[a.Purveyor]; purveyor != nil {
+		loc = purveyor.Location()
+	}
+	return p.At.In(loc).Format("15:04 on 2 Jan 2006") + ", to the " + p.To
 }
 
 func (l looking) failure(a *events.Assembly, j *events.Job) Row {

@@ -76,6 +76,21 @@ func TestWhatAFailureWaitsFor(t *testing.T) {
 			func(s *story, _ events.JobRef) { s.at("2026-03-05 09:00") }, "parts", "parts: RK-1, promised for 4 Mar 2026, which is past: ask"},
 		{"parts are ready", nil, []events.PartWanted{{Code: "RK-1"}},
 			func(s *story, ref events.JobRef) { s.do(events.ReadyParts{JobRef: ref, Where: "shop"}) }, "slot", "a place on a route"},
+		{"ordered, then here, and for no job yet", nil, []events.PartWanted{{Code: "RK-1"}}, func(s *story, ref events.JobRef) {
+			which := events.WhichPart{JobRef: ref, Code: "RK-1"}
+			s.do(events.OrderPart{WhichPart: which, Supplier: "Valve parts house", Number: "4711", On: date("2026-03-02")})
+			s.do(events.ReceivePart{WhichPart: which, Item: "k1"})
+		}, "parts", "parts: RK-1, ordered on 2 Mar 2026 from Valve parts house, order 4711, came and is to be reserved, at shop"},
+		{"the wrong part", nil, []events.PartWanted{{Code: "RK-1"}}, func(s *story, ref events.JobRef) {
+			which := events.WhichPart{JobRef: ref, Code: "RK-1"}
+			s.do(events.ReceivePart{WhichPart: which, Item: "k1"})
+			s.do(events.ReservePart{WhichPart: which})
+			s.do(events.WrongPart{WhichPart: which, Why: "for 1 in"})
+		}, "parts", "parts: RK-1, no day promised"},
+		{"the report of the failure came back", nil, nil, func(s *story, ref events.JobRef) {
+			s.do(events.FileReport{JobRef: ref, On: date("2026-03-03")})
+			s.do(events.ReturnReport{JobRef: ref, On: date("2026-03-04"), Why: "no gauge serial."})
+		}, "slot", "a place on a route; the report of the failure, which the purveyor sent back on 4 Mar 2026: no gauge serial, to be filed again"},
 		{"no yes", shy, nil, nil, "owner", "the owner's yes to the repair"},
 		{"no yes and no parts", shy, []events.PartWanted{{Code: "RK-1"}}, nil, "owner", "the owner's yes to the repair; parts: RK-1, no day promised"},
 		{"a yes", shy, nil, func(s *story, ref events.JobRef) {
@@ -256,7 +271,7 @@ func TestOthers(t *testing.T) {
 		{"a report that came back", func(s *story, ref events.JobRef) {
 			filed(s, ref)
 			s.do(events.ReturnReport{JobRef: ref, On: date("2026-03-04"), Why: "gauge serial missing"})
-		}, "purveyor", "its report, which the purveyor sent back, to be corrected and filed again"},
+		}, "purveyor", "its report, which the purveyor sent back on 4 Mar 2026: gauge serial missing, to be corrected and filed again"},
 		{"a report on its way", filed, "", ""},
 		{"listed again", func(s *story, ref events.JobRef) { filed(s, ref); listedAgain(s) }, "purveyor",
 			"its report to be sent again: it passed on 2 Mar 2026 and is still listed as due by 10 Mar 2026"},

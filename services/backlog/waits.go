@@ -39,6 +39,9 @@ func (l looking) waits(a *events.Assembly, j *events.Job) []wait {
 	if len(list) == 0 {
 		add(forSlot, l.slot(a, j))
 	}
+	if j.Returned != nil {
+		add(forPurveyor, "the report of the failure, which the purveyor sent back"+returned(j)+", to be filed again")
+	}
 	if len(j.Questions) > 0 {
 		add(forPurveyor, "to ask: "+strings.Join(j.Questions, "; "))
 	}
@@ -102,8 +105,8 @@ func (l looking) parts(a *events.Assembly, j *events.Job) string {
 		if p.Item != "" {
 			continue
 		}
-		text := words.Part(p)
-		if !p.Promised.IsZero() && p.Promised.Before(l.today(a)) {
+		text := words.PartAt(l.b, p)
+		if p.Step() == events.PartIsDue && p.Promised.Before(l.today(a)) {
 			text += ", which is past: ask"
 		}
 		list = append(list, text)

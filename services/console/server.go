@@ -90,6 +90,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.searchRoutes()
 	s.positionRoutes()
 	s.papersRoutes()
+	s.mendingRoutes(router)
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details, cfg.Blobs))
 	router.Handle("/*", pages(cfg.Pages))

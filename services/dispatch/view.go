@@ -33,6 +33,7 @@ type View struct {
 	Crews    []words.Crew `json:"crews"`
 	Jobs     Counts       `json:"jobs"`
 	Wishes   []Wish       `json:"wishes,omitempty"`
+	Undo     string       `json:"undo,omitempty" doc:"the last change of the proposal, in words; it can be undone"`
 }
 
 // Counts sums a day up.
@@ -136,6 +137,9 @@ func (d *Desk) View(date events.Date, people *words.People) View {
 		}
 	case p.Plan != nil:
 		d.showPlan(&v, book, p, people)
+		v.Undo = d.Undoable(date)
+	default:
+		v.Undo = d.Undoable(date)
 	}
 	if p.Planning {
 		v.Status = "planning"

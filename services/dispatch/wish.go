@@ -61,6 +61,7 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 	}
 	defer release()
 	book := d.cfg.Keeper.Book().Snapshot()
+	before := earlier{plan: plan, wishes: wishesOf(book, d.cfg.Office, date)}
 	do, day, order := wanted(book, plan)
 	book.Days[events.Entity{Office: d.cfg.Office, Kind: events.KindDay, ID: date.String()}] = day
 	if day.Sent != nil {
@@ -78,12 +79,12 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 		changed = &arranged
 	}
 	c.Office, c.Do = d.cfg.Office, do
-	if _, err := d.cfg.Keeper.Do(ctx, c); err != nil {
+	receipt, err := d.cfg.Keeper.Do(ctx, c)
+	if err != nil {
 		return err
 	}
-	if changed != nil {
-		d.keep(date, changed)
-	}
+	before.what = sayChange(book, do)
+	d.keep(date, changed, before, receipt.Repeated)
 	return nil
 }
 
@@ -107,10 +108,25 @@ func (d *Desk) hold(date events.Date) (plan *planner.Plan, release func(), err e
 	}, nil
 }
 
-func (d *Desk) keep(date events.Date, plan *planner.Plan) {
+// keep puts the changed plan, if there is one, in the place of the one before, and remembers how the day stood, unless the
+// change was known already.
+func (d *Desk) keep(date events.Date, plan *planner.Plan, before earlier, known bool) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	d.proposals[date].plan, d.proposals[date].violations = plan, nil
+	p := d.proposals[date]
+	if plan != nil {
+		p.plan, p.violations = plan, nil
+	}
+	if !known {
+		p.remember(before)
+	}
+}
+
+func wishesOf(book *events.Book, office events.OfficeID, date events.Date) []events.Wish {
+	if day := book.Day(office, date); day != nil {
+		return day.Wishes
+	}
+	return nil
 }
 
 func dayOf(book *events.Book, office events.OfficeID, date events.Date) *events.Day {

@@ -342,11 +342,22 @@ func Part(p events.PartWanted) string {
 }
 
 // where says a place of parts: the shop, or a crew's truck.
-func (t teller) where(place string) string {
-	if c := t.b.Crews[events.CrewID(place)]; c != nil {
+func (t teller) where(place string) string { return Where(t.b, place) }
+
+// Where says a place of parts: the shop, or a crew's truck.
+func Where(b *events.Book, place string) string {
+	if c := b.Crews[events.CrewID(place)]; c != nil {
 		return "on the truck of " + c.Name
 	}
 	return After("at ", place)
+}
+
+// PartAt is Part with where the kit is.
+func PartAt(b *events.Book, p events.PartWanted) string {
+	if p.Item == "" && p.Received == "" {
+		return Part(p)
+	}
+	return Part(p) + After(", ", Where(b, p.Where))
 }
 
 // report says what became of the report.
