@@ -53,19 +53,15 @@ func routeMap(b *events.Book, r events.DayRoute, home geo.Point) RouteMap {
 	return m
 }
 
-// flatten puts places on the plane whose origin is the middle of their box. East is shortened by the cosine of the middle
-// latitude; a box across the antimeridian is taken the short way round.
+// flatten puts places on the plane.
 func flatten(places []geo.Point) []MapPoint {
-	first := places[0].LonDeg()
-	lons, lats := make([]float64, len(places)), make([]float64, len(places))
-	for i, p := range places {
-		lons[i], lats[i] = first+math.Remainder(p.LonDeg()-first, 360), p.LatDeg()
+	on, err := geo.Flatten(places)
+	if err != nil {
+		return nil // an unset place: routeMap has none among its places
 	}
-	lon, lat := (slices.Min(lons)+slices.Max(lons))/2, (slices.Min(lats)+slices.Max(lats))/2
-	metresPerDegree := float64(geo.Distance(geo.MustPoint(0, 0), geo.MustPoint(1, 0)))
-	flat := make([]MapPoint, len(places))
-	for i := range places {
-		flat[i] = MapPoint{EastM: (lons[i] - lon) * metresPerDegree * math.Cos(lat*math.Pi/180), NorthM: (lats[i] - lat) * metresPerDegree}
+	flat := make([]MapPoint, len(on))
+	for i, p := range on {
+		flat[i] = MapPoint{EastM: float64(p.East), NorthM: float64(p.North)}
 	}
 	return flat
 }
