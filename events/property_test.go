@@ -152,7 +152,9 @@ func drawCommand(t *rapid.T, b *events.Book) any {
 	routes := func() []events.DayRoute {
 		return []events.DayRoute{{Crew: crew(), Visits: []events.DayVisit{{Site: "s1", Jobs: []events.DayJob{{JobRef: ref(), Work: "test"}, {JobRef: ref()}}}}}}
 	}
-	switch evenly(t, "sort of command", 36) {
+	switch evenly(t, "sort of command", 40) {
+	case 36, 37, 38, 39:
+		return drawMending(t, b, ref(), day(), crew(), words())
 	case 0:
 		return events.Put[events.SiteFacts]{ID: string(site()), Facts: events.SiteFacts{Name: words(), NoticeDays: rapid.IntRange(0, 3).Draw(t, "days")}}
 	case 1:
