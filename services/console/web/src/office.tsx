@@ -31,7 +31,7 @@ function App() {
 function View(props: { office: Office; parts: string[] }) {
   const [view = "tomorrow", first, ...rest] = props.parts;
   switch (view) {
-    case "backlog": return <Backlog chosen={first ?? null} />;
+    case "backlog": return <Backlog office={props.office} chosen={first ?? null} />;
     case "left-off": return <LeftOff />;
     case "intake": return <Intake office={props.office} list={first ?? null} />;
     case "calls": return <CallList office={props.office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />;

@@ -69,6 +69,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/attachments": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keep a file, such as the copy of a signed report; sent twice it is kept once */
+        post: operations["attach"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/backlog": {
         parameters: {
             query?: never;
@@ -268,6 +285,23 @@ export interface paths {
         put?: never;
         /** Take a sent-out day back */
         post: operations["take-back"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/undo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Put the plan and the wishes of a day back to before the last change */
+        post: operations["undo"];
         delete?: never;
         options?: never;
         head?: never;
@@ -529,6 +563,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/paper-results": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Key in a result from a signed paper whose copy is attached */
+        post: operations["paper-result"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/positions": {
         parameters: {
             query?: never;
@@ -575,6 +626,23 @@ export interface paths {
         put?: never;
         /** Take positions for sites; a surer one on record is kept */
         post: operations["take-positions"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Correct the readings of a test, by its tester; the first entry stays visible */
+        post: operations["correct-readings"];
         delete?: never;
         options?: never;
         head?: never;
@@ -926,10 +994,31 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        Attachment: {
+            /** Format: int64 */
+            bytes: number;
+            sha256: string;
+        };
+        BacklogContact: {
+            name: string;
+            phone?: string;
+            role: string;
+        };
+        BacklogFreeKit: {
+            id: string;
+            /** @description in words */
+            where: string;
+        };
         BacklogHistoryEntry: {
             alarm?: boolean;
+            /** @enum {string} */
+            entity: "assembly" | "site" | "feed";
+            /** @description what a correction names */
+            event: string;
             /** Format: date-time */
             happened: string;
+            /** @description what a later entry says is wrong with this one, which stays */
+            mistake?: string;
             /** @description the event's name in the log */
             name: string;
             /** Format: int64 */
@@ -953,6 +1042,8 @@ export interface components {
         };
         BacklogLeftOffRow: {
             by?: string;
+            /** @description the site's contacts; for the screen only */
+            call?: components["schemas"]["BacklogContact"][] | null;
             decides?: string;
             dry_now: boolean;
             feed: string;
@@ -972,6 +1063,25 @@ export interface components {
             told?: string[] | null;
             valves: components["schemas"]["EventsValve"][] | null;
             words?: string;
+        };
+        BacklogPartState: {
+            code: string;
+            /** @description the very kit */
+            item?: string;
+            /** @description on record, of this code, set aside for no job */
+            kits?: components["schemas"]["BacklogFreeKit"][] | null;
+            /** @description the promised day is past */
+            late?: boolean;
+            /**
+             * Format: int64
+             * @description its place in the job's list, from 1
+             */
+            nth: number;
+            /** @enum {string} */
+            step: "needed" | "ordered" | "promised" | "received" | "reserved";
+            /** @description the shop, or the id of the crew on whose truck it is */
+            where?: string;
+            words: string;
         };
         BacklogPlannedFor: {
             /** @description false also where the deadline is not known */
@@ -1001,8 +1111,12 @@ export interface components {
              * @description with the water off or at the unit, without travel and paper
              */
             minutes: number;
+            /** @description the same parts, each with how far it has come */
+            part_states?: components["schemas"]["BacklogPartState"][] | null;
             parts?: components["schemas"]["EventsPartWanted"][] | null;
             phone_by?: components["schemas"]["EventsDeadline"];
+            /** @description when the purveyor was told of the failure by telephone, and whom */
+            phoned?: string;
             place?: string;
             planned?: components["schemas"]["BacklogPlannedFor"];
             purveyor: string;
@@ -1404,8 +1518,11 @@ export interface components {
             yes_to_repair?: string;
         };
         DeskRequest: {
+            about?: string;
             assembly?: string;
             basis?: string;
+            by?: string;
+            code?: string;
             command_id: string;
             confirmation?: string;
             crew?: string;
@@ -1415,17 +1532,24 @@ export interface components {
             from?: string;
             gauge?: string;
             how?: string;
+            /** @description the very repair kit */
+            item?: string;
             job?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry";
             /** Format: int64 */
             limit_usd?: number;
+            /** Format: int64 */
+            nth?: number;
+            order_number?: string;
             parts?: components["schemas"]["EventsPartWanted"][] | null;
             site?: string;
             standing?: string;
+            supplier?: string;
             /** Format: date-time */
             to?: string;
             where?: string;
+            who?: string;
             words?: string;
         };
         DispatchCostPart: {
@@ -1542,6 +1666,8 @@ export interface components {
             status: "empty" | "planning" | "proposed" | "sent-out";
             /** Format: double */
             total_usd: number;
+            /** @description the last change of the proposal, in words; it can be undone */
+            undo?: string;
             wishes?: components["schemas"]["DispatchWish"][] | null;
             zone: string;
         };
@@ -2110,6 +2236,30 @@ export interface components {
             tomorrow: string;
             zone: string;
         };
+        PaperResultRequest: {
+            assembly: string;
+            /** @description the person who keys it in */
+            by?: string;
+            command_id: string;
+            crew?: string;
+            /** @description of the visit; default: when it was signed */
+            day?: string;
+            final?: components["schemas"]["EventsTest"];
+            initial?: components["schemas"]["EventsTest"];
+            job: string;
+            new?: components["schemas"]["EventsReplaced"];
+            outcome: string;
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            repair?: components["schemas"]["EventsRepaired"];
+            seen?: string;
+            /** @description of the signed copy, as POST /api/attachments answered */
+            sha256: string;
+            signed_on: string;
+            /** @description the person who tested and signed */
+            tester: string;
+            why?: string;
+            words?: string;
+        };
         PapersExpiries: {
             /** Format: int64 */
             days: number;
@@ -2418,6 +2568,19 @@ export interface components {
             key: string;
             text: string;
         };
+        ReadingsRequest: {
+            /** @description the event in which the test was recorded */
+            about: string;
+            assembly: string;
+            /** @description the person who says so: the tester */
+            by: string;
+            command_id: string;
+            job: string;
+            /** @description as read in truth, with the tester's verdict as it was */
+            test: components["schemas"]["EventsTest"];
+            /** @description why */
+            words: string;
+        };
         Receipt: {
             alarms?: string[] | null;
             /** Format: date-time */
@@ -2465,6 +2628,9 @@ export interface components {
             why?: string;
         };
         TakeRequest: {
+            command_id: string;
+        };
+        UndoRequest: {
             command_id: string;
         };
         UnplacedView: {
@@ -2751,6 +2917,39 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    attach: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Attachment"];
+                };
             };
             /** @description Error */
             default: {
@@ -3155,6 +3354,41 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["TakeBackRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    undo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UndoRequest"];
             };
         };
         responses: {
@@ -3697,6 +3931,39 @@ export interface operations {
             };
         };
     };
+    "paper-result": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PaperResultRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
     unplaced: {
         parameters: {
             query?: never;
@@ -3815,6 +4082,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PlacesTaken"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "correct-readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReadingsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
                 };
             };
             /** @description Error */

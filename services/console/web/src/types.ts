@@ -48,6 +48,7 @@ export type Condition = Omit<Schemas["EventsCondition"], "service" | "valves"> &
 export type DeskRequest = Omit<Schemas["DeskRequest"], "command_id">;
 export type Backlog = Schemas["BacklogView"];
 export type BacklogRow = Schemas["BacklogRow"];
+export type PartState = Schemas["BacklogPartState"];
 export type WaitsFor = BacklogRow["waits_for"];
 export type History = Schemas["BacklogHistoryView"];
 export type LeftOff = Schemas["BacklogLeftOff"];

@@ -38,7 +38,7 @@ export function ExpiriesPage(props: { data: ExpiriesData }) {
       </div>
       {rows.length === 0 ? <Empty><p>{w.none}</p></Empty> : (
         <div class="scroll" tabIndex={0} role="region" aria-label={w.caption}>
-          <table>
+          <table class="rows">
             <caption>{w.caption}</caption>
             <thead><tr>{Object.values(w.columns).map((c) => <th key={c} scope="col">{c}</th>)}</tr></thead>
             <tbody>{rows.map((row) => <Row key={`${row.what} ${row.id} ${row.purveyor ?? ""}`} row={row} today={today} />)}</tbody>

@@ -85,7 +85,7 @@ function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; rec
   const { today } = props.office;
   return (
     <div class="scroll" tabIndex={0} role="region" aria-label={w.caption}>
-      <table class="filing">
+      <table class="rows">
         <caption>{w.caption}</caption>
         <thead><tr><th scope="col">{c.left}</th><th scope="col">{c.what}</th><th scope="col">{c.where}</th><th scope="col">{c.by}</th><th scope="col">{c.stands}</th><th scope="col"><span class="hidden-text">{c.actions}</span></th></tr></thead>
         <tbody>
@@ -107,7 +107,7 @@ function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; rec
                   <td>{row.state !== "accepted" && !(row.about === "phone-in" && row.state === "filed") &&
                     <button type="button" class="text" aria-expanded={open === key} aria-label={w.actFor(w.about[row.about], unit, row.site.name)} onClick={() => setOpen(open === key ? null : key)}>{w.act}</button>}</td>
                 </tr>
-                {open === key && <tr><td colSpan={6}><FilingActions row={row} today={today} record={(request) => { props.record(row, request); setOpen(null); }} /></td></tr>}
+                {open === key && <tr><td colSpan={6}><FilingActions row={row} today={today} record={(request) => { props.record(row, request); setOpen(null); document.getElementById("page")?.focus(); }} /></td></tr>}
               </Fragment>
             );
           })}

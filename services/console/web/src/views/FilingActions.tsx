@@ -1,6 +1,8 @@
 import { useState } from "preact/hooks";
+import { peopleOnRecord } from "../contacts";
 import type { DeskRequest, FilingRow } from "../types";
 import { words } from "../words";
+import { PersonChoice } from "./PersonChoice";
 
 /** What the office can record about one report or call: filed, accepted, come back, told. */
 export function FilingActions(props: { row: FilingRow; today: string; record: (request: DeskRequest) => void }) {
@@ -22,16 +24,18 @@ function File({ row, today, record }: Props) {
   const w = words.filing;
   const [how, setHow] = useState("");
   const [date, setDate] = useState(today);
+  const [by, setBy] = useState("");
   const [confirmation, setConfirmation] = useState("");
   const submit = (event: Event) => {
     event.preventDefault();
-    record({ kind: "file-report", ...of(row), date, how: how.trim(), ...(confirmation.trim() && { confirmation: confirmation.trim() }) });
+    record({ kind: "file-report", ...of(row), date, how: how.trim(), ...(by && { by }), ...(confirmation.trim() && { confirmation: confirmation.trim() }) });
   };
   return (
     <form class="actions" onSubmit={submit}>
       <label class="field">{w.how}<input value={how} required list="filing-hows" onInput={(event) => setHow(event.currentTarget.value)} /></label>
       <datalist id="filing-hows">{w.hows.map((h) => <option key={h} value={h} />)}</datalist>
       <label class="field">{w.date}<input type="date" value={date} max={today} required onInput={(event) => setDate(event.currentTarget.value)} /></label>
+      <PersonChoice label={w.by} list="on record" read={peopleOnRecord} value={by} change={setBy} />
       <label class="field">{w.confirmation}<input value={confirmation} onInput={(event) => setConfirmation(event.currentTarget.value)} /></label>
       <button type="submit" class="main">{row.state === "owed" ? w.file : w.fileAgain}</button>
     </form>
@@ -65,10 +69,12 @@ function Phone({ row, record }: Props) {
   const w = words.filing;
   const [told, setTold] = useState("");
   const [what, setWhat] = useState("");
+  const [by, setBy] = useState("");
   return (
-    <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "phone-failure", ...of(row), how: told.trim(), words: what.trim() } as never); }}>
+    <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "phone-failure", ...of(row), how: told.trim(), words: what.trim(), ...(by && { by }) }); }}>
       <label class="field">{w.toldWhom}<input value={told} required onInput={(event) => setTold(event.currentTarget.value)} /></label>
       <label class="field">{w.toldWhat}<input value={what} onInput={(event) => setWhat(event.currentTarget.value)} /></label>
+      <PersonChoice label={w.by} list="on record" read={peopleOnRecord} value={by} change={setBy} />
       <button type="submit" class="main">{w.phone}</button>
     </form>
   );

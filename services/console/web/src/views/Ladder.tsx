@@ -42,10 +42,10 @@ export function Ladder(props: { rows: BacklogRow[]; chosen: string | null }) {
               ))}
               <line class="zero" x1={x(0) - 14} x2={x(0) - 14} y1={4} y2={base} />
               {columns.flatMap(([day, rows]) => rows.map((row, i) => (
-                <Mark key={row.job} row={row} x={x(day)} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />
+                <Mark key={`${row.assembly} ${row.job}`} row={row} x={x(day)} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />
               )))}
               {unknown.length > 0 && <text class="soft-text" x={0} y={base + 18}>{words.backlog.unknown}</text>}
-              {unknown.map((row, i) => <Mark key={row.job} row={row} x={24} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />)}
+              {unknown.map((row, i) => <Mark key={`${row.assembly} ${row.job}`} row={row} x={24} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />)}
             </>
           );
         }}
