@@ -79,6 +79,16 @@ it("says whom to call first, and keeps what was agreed", async ({ onTestFailed }
   await press(page, form.getByRole("button", { name: "Record: refused" }));
   await page.getByRole("status").filter({ hasText: `${posted.name}: refused, recorded` }).waitFor();
 
+  // A yes to the repair is one more thing that a call may bring.
+  const repair = (await list()).find((c) => c.needed && c.id !== posted.id && (c.asks ?? []).some((a) => a.rule === "repair-yes"));
+  if (repair) {
+    await press(page, page.getByRole("button", { name: `Yes to the repair… ${repair.name}`, exact: true }));
+    await expectAccessible(page, "a yes to the repair");
+    await press(page, form.getByRole("button", { name: /^Record: yes to \d+ repairs?$/ }));
+    await page.getByRole("status").filter({ hasText: `${repair.name}: yes to` }).waitFor();
+    expect((find(await list(), repair.id)?.asks ?? []).some((a) => a.rule === "repair-yes")).toBe(false);
+  }
+
   const weeks = page.getByLabel("Look ahead");
   await tabTo(page, weeks);
   await page.keyboard.press("ArrowDown");

@@ -3,10 +3,11 @@ import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
 import { clock, dayName, daysLeft, duration } from "../time";
-import type { Call, CallList as CallListData, CallRequest, CallSite, Office } from "../types";
+import type { Call, CallList as CallListData, CallRequest, CallSite, DeskRequest, Office } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { CallOutcomes } from "./CallOutcomes";
+import { CallRepairYes } from "./CallRepairYes";
 
 /** Whom to call about the work of the coming weeks: #/calls/WEEKS. */
 export function CallList(props: { office: Office; weeks: number }) {
@@ -21,7 +22,20 @@ export function CallList(props: { office: Office; weeks: number }) {
       (error: unknown) => { setRefused({ id: call.id, sentences: error instanceof Refusal ? error.sentences : [String(error)] }); return false; },
     );
   };
-  return <Shown loaded={loaded}>{(data) => <CallListPage data={data} office={office} weeks={weeks} said={said} refused={refused} record={record} />}</Shown>;
+  const yes = async (call: Call, requests: DeskRequest[]) => {
+    setRefused(null);
+    try {
+      for (const request of requests) await api.desk(request);
+      setSaid(words.calls.yesRecorded(call.name, requests.length));
+      return true;
+    } catch (error) {
+      setRefused({ id: call.id, sentences: error instanceof Refusal ? error.sentences : [String(error)] });
+      return false;
+    } finally {
+      loaded.again();
+    }
+  };
+  return <Shown loaded={loaded}>{(data) => <CallListPage data={data} office={office} weeks={weeks} said={said} refused={refused} record={record} yes={yes} />}</Shown>;
 }
 
 interface Props {
@@ -31,6 +45,7 @@ interface Props {
   said: string;
   refused: { id: string; sentences: string[] } | null;
   record: (call: Call, request: CallRequest) => Promise<boolean>;
+  yes: (call: Call, requests: DeskRequest[]) => Promise<boolean>;
 }
 
 /** Calls that may let more in tomorrow, then the others that are needed, then those with nothing to ask; each part as the server sorts it. */
@@ -110,6 +125,7 @@ function CallItem(props: Props & { call: Call; tomorrow: string }) {
       </div>
       {refused?.id === call.id && <Refused title={words.states.refused} sentences={refused.sentences} />}
       <CallOutcomes call={call} today={office.today} zone={office.zone} record={record} />
+      <CallRepairYes call={call} record={(requests) => props.yes(call, requests)} />
       <details><summary>{w.details((call.sites ?? []).length)}</summary>{(call.sites ?? []).map((site) => <SiteOfCall key={site.site.id} site={site} today={office.today} />)}</details>
     </li>
   );
