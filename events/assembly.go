@@ -60,6 +60,8 @@ type Assembly struct {
 	Serials     []string     `json:"serials,omitempty"` // of replaced units
 	// SendAgain is set when a list names as due what has passed: the report is to be sent again.
 	SendAgain *NotCredited `json:"send_again,omitempty"`
+	// SentAgain is when that was done; a list of a later day that still names it as due sets SendAgain anew.
+	SentAgain Date `json:"sent_again,omitzero"`
 }
 
 // Alarm stands beside a fact that looks impossible; neither is overwritten.
@@ -76,6 +78,12 @@ func (a *Assembly) Job(id JobID) *Job {
 		}
 	}
 	return nil
+}
+
+// asksAgain reports whether the purveyor's list wants the report of this job sent again, and it was not yet.
+func (a *Assembly) asksAgain(j *Job) bool {
+	again := a.SendAgain
+	return j != nil && again != nil && a.SentAgain.IsZero() && (again.Job == j.ID || again.Job == "" && again.Passed == j.PassedOn)
 }
 
 // OpenJob is the oldest job that a crew must still go to; when there is none, the newest of which only the report is not

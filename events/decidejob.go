@@ -236,13 +236,17 @@ func findJob(b *Book, ref JobRef) (*Assembly, *Job, error) {
 
 // decideFile writes that a report went out. That of a failure leaves the job where it is: the repair is owed as before.
 func decideFile(b *Book, do FileReport) ([]Draft, error) {
-	_, job, err := findJob(b, do.JobRef)
+	a, job, err := findJob(b, do.JobRef)
 	if err != nil {
 		return nil, err
 	}
 	if job.Failure == nil || !job.NeedsVisit() {
-		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation},
-			inStage("has a report to file", StagePassed, StageReturned, StageReported))
+		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation}, func(j *Job) error {
+			if j.Stage == StageAccepted && a.asksAgain(j) {
+				return nil
+			}
+			return inStage("has a report to file", StagePassed, StageReturned, StageReported)(j)
+		})
 	}
 	filed := FailureReported{do.Job, do.On, do.How, do.By, do.Confirmation}
 	return onJob(b, do.JobRef, filed, func(j *Job) error {
@@ -309,7 +313,7 @@ func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 
 // notCredited: what is listed as due has passed in its cycle; job is the one that passed, unless it is over.
 func notCredited(a *Assembly, job *Job, do ListDue) []Draft {
-	if a.SendAgain != nil && a.SendAgain.Due == do.Due {
+	if a.SendAgain != nil && a.SendAgain.Due == do.Due && (a.SentAgain.IsZero() || !a.SentAgain.Before(do.AsOf)) {
 		return nil
 	}
 	event := NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}

@@ -425,7 +425,7 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 			Standing: e.Standing, Stage: StageDue, OpenedAt: at.Happened})
 		return a, nil
 	case NotCredited:
-		a.SendAgain = &e
+		a.SendAgain, a.SentAgain = &e, Date{}
 		return a, nil
 	case Replaced:
 		a.Serials = append(slices.Clone(a.Serials), e.OldSerial)
@@ -436,6 +436,10 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 		}
 	case WrongType:
 		a.Type = e.Seen
+	case Reported:
+		if a.asksAgain(a.Job(e.Job)) {
+			a.SentAgain = e.On
+		}
 	case Removed:
 		a.Gone = true
 	case Passed:
@@ -582,7 +586,10 @@ func (j Job) fold(at stamp, event any) Job {
 	case WayCleared:
 		j = j.cleared()
 	case Reported:
-		j.Stage, j.Filed, j.Returned = StageReported, &e, nil
+		j.Filed, j.Returned = &e, nil
+		if j.Stage != StageAccepted { // what was accepted and is sent again stays accepted
+			j.Stage = StageReported
+		}
 	case FailureReported:
 		j.FailFiled, j.Returned = &e, nil
 	case FailurePhoned:

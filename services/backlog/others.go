@@ -67,11 +67,11 @@ func (l looking) reportBy(a *events.Assembly, j *events.Job) string {
 	return " by " + words.By(*d)
 }
 
-// sendAgain is a pass that the purveyor's list does not credit. It is settled once its job is accepted or a later test is
-// due; while its job still owes the report, that is said by the job's own row.
+// sendAgain is a pass that the purveyor's list does not credit. It is settled once it is sent again, its job is accepted or a
+// later test is due; while its job still owes the report, that is said by the job's own row.
 func (l looking) sendAgain(a *events.Assembly) (row Row, ok bool) {
 	again := a.SendAgain
-	if again == nil || a.Gone || slices.ContainsFunc(a.Jobs, func(j events.Job) bool { return again.Due.Before(j.Due) }) {
+	if again == nil || !a.SentAgain.IsZero() || a.Gone || slices.ContainsFunc(a.Jobs, func(j events.Job) bool { return again.Due.Before(j.Due) }) {
 		return Row{}, false
 	}
 	j := events.Job{ID: again.Job, Kind: events.AnnualTest, Due: again.Due, Stage: events.StageReported}

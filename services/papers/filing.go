@@ -186,7 +186,7 @@ func filingRow(b *events.Book, cfg FilingConfig, x filedJob, about string) Filin
 	switch x.j.Stage {
 	case events.StageReported:
 		row.State = StateFiled
-		if again := x.a.SendAgain; again != nil && (again.Job == x.j.ID || again.Job == "" && again.Passed == x.j.PassedOn) {
+		if again := x.a.SendAgain; again != nil && x.a.SentAgain.IsZero() && (again.Job == x.j.ID || again.Job == "" && again.Passed == x.j.PassedOn) {
 			row.State = StateSendAgain
 		}
 	case events.StageReturned:
