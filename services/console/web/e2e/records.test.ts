@@ -3,7 +3,7 @@
 
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import type { Day, Entry, Office } from "../src/types";
+import type { Day, Entry, Office, Unplaced } from "../src/types";
 import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
 import { pick, press, tabTo, typeInto } from "./keys";
 import { startServer, type Running } from "./server";
@@ -137,6 +137,14 @@ it("records a crew off, back, and a helper swapped", async ({ onTestFailed }) =>
   await page.getByText(/^Recorded: works on/).waitFor();
   expect(await off()).toBeFalsy();
 
+  const hours = page.locator("form").filter({ has: button(page, "Record: works these hours that day") });
+  await hours.getByLabel("Day", { exact: true }).fill("2026-05-16");
+  await hours.getByLabel("From", { exact: true }).fill("07:00");
+  await hours.getByLabel("To", { exact: true }).fill("11:30");
+  await press(page, button(page, "Record: works these hours that day"));
+  await page.getByText("Recorded: works 07:00–11:30 on Sat 16 May.").waitFor();
+  expect((await read<Entry>(`/api/registry/crews/${crew.id}`)).facts.hours).toMatch(/; 2026 May 16 07:00-11:30$/);
+
   const before = (await read<Entry>(`/api/registry/crews/${crew.id}`)).facts.people as string[];
   const box = page.getByRole("group", { name: "People" }).getByRole("checkbox", { checked: false }).first();
   await tabTo(page, box);
@@ -168,6 +176,25 @@ it("finds things by any part, and opens them with their history", async ({ onTes
   await page.close();
 });
 
+it("finds positions in a file of address points", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "positions"));
+  const before = await read<Unplaced>("/api/positions");
+  const site = before.sites!.find((s) => s.address)!;
+  const page = await openPage(context, `${server.url}/#/records/positions`);
+  await shown(page);
+  const rows = ["Address,Latitude,Longitude", `"${site.address}",41.2345,-37.9123`, '"1 Nowhere Road",41.3,-37.8'];
+  await page.getByLabel("File").setInputFiles({ name: "points.csv", mimeType: "text/csv", buffer: Buffer.from(rows.join("\r\n")) });
+  await press(page, button(page, "Read the file"));
+  await page.getByRole("heading", { name: "What points.csv says" }).waitFor();
+  await expectAccessible(page, "positions as read");
+  const box = page.getByRole("checkbox", { name: `Take the position of ${site.name}` }).first();
+  if (!(await box.isChecked())) { await tabTo(page, box); await page.keyboard.press("Space"); }
+  await press(page, button(page, /^Take \d+ positions?$/));
+  await page.getByText(/^\d+ positions? taken/).waitFor();
+  expect((await read<Entry>(`/api/registry/sites/${site.id}`)).facts).toMatchObject({ position_source: "address-point", position: { lat: 41.2345, lon: -37.9123 } });
+  await page.close();
+});
+
 it("shows every kind on a phone", async ({ onTestFailed }) => {
   onTestFailed(() => picture(browser, "records-phone"));
   const small = await phone(browser);
@@ -180,5 +207,8 @@ it("shows every kind on a phone", async ({ onTestFailed }) => {
       await expectAccessible(page, `${kind}${rest} on a phone`);
     }
   }
+  await page.goto(`${server.url}/#/records/positions`);
+  await page.getByRole("heading", { level: 1, name: /position/ }).waitFor();
+  await expectAccessible(page, "positions on a phone");
   await small.close();
 });

@@ -4,7 +4,7 @@
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobRequest, RecordKind, WishRequest } from "./types";
+import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobRequest, PlaceRequest, RecordKind, WishRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -74,6 +74,7 @@ export const api = {
   filing: () => data(client.GET("/api/filing")),
   report: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/report", { params: { path: { id, job } } })),
   reportAddress: (id: string, job: string, paper: "letter" | "a4" = "letter") => `/api/assemblies/${encodeURIComponent(id)}/jobs/${encodeURIComponent(job)}/report.pdf?paper=${paper}`,
+  attachmentAddress: (sha256: string) => `/api/attachments/${sha256}`,
   expiries: (days: number) => data(client.GET("/api/expiries", { params: { query: { days } } })),
   invoicingAddress: (from: string, to: string) => `/api/invoicing.csv?from=${from}&to=${to}`,
   routeSheetsAddress: (date: string, crew?: string) => `/api/days/${date}/route-sheets.pdf${crew ? `?crew=${encodeURIComponent(crew)}` : ""}`,
@@ -105,6 +106,16 @@ export const api = {
 
   calls: (weeks: number) => data(client.GET("/api/calls", { params: { query: { weeks } } })),
   noteCall: (request: CallRequest) => data(client.POST("/api/calls", { body: command(request) })),
+
+  unplaced: () => data(client.GET("/api/positions")),
+  readPositions: (file: File) =>
+    data(client.POST("/api/positions", {
+      params: { query: { file: file.name } },
+      headers: { "Content-Type": "application/octet-stream" },
+      body: file as unknown as string, // the description calls a body of bytes a string
+      bodySerializer: (body) => body,
+    })),
+  takePositions: (places: PlaceRequest[]) => data(client.POST("/api/positions/take", { body: command({ places }) })),
 
   search: (q: string) => data(client.GET("/api/search", { params: { query: { q } } })),
 };

@@ -81,4 +81,8 @@ export type CallSite = Schemas["CallsSite"];
 export type CallRequest = Omit<Schemas["CallRequest"], "command_id">;
 export type CallOutcome = CallRequest["outcome"];
 
+export type Unplaced = Schemas["UnplacedView"];
+export type PositionsRead = Schemas["PositionsView"];
+export type PlaceRequest = Schemas["PlaceRequest"];
+
 export type Hit = Schemas["SearchHit"];

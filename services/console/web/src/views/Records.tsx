@@ -5,6 +5,7 @@ import { address } from "../route";
 import type { Office, RecordKind } from "../types";
 import { Empty, Shown } from "../ui/States";
 import { words } from "../words";
+import { Positions } from "./Positions";
 import { RecordPage } from "./RecordPage";
 
 /** The card index: #/records/KIND, #/records/KIND/ID, #/records/KIND/new/SITE. */
@@ -14,9 +15,10 @@ export function Records(props: { office: Office; parts: string[] }) {
   return (
     <>
       <nav class="kinds" aria-label={words.records.title}>
-        {recordKinds.map((k) => <a key={k} href={address("records", k)} aria-current={k === kind ? (id ? "true" : "page") : undefined}>{words.records.kinds[k]}</a>)}
+        {recordKinds.map((k) => <a key={k} href={address("records", k)} aria-current={first !== "positions" && k === kind ? (id ? "true" : "page") : undefined}>{words.records.kinds[k]}</a>)}
+        <a href={address("records", "positions")} aria-current={first === "positions" ? "page" : undefined}>{words.records.places.link}</a>
       </nav>
-      {id
+      {first === "positions" ? <Positions /> : id
         ? <RecordPage key={`${kind} ${id} ${id === "new" ? rest[0] ?? "" : ""}`} office={props.office} kind={kind} id={id === "new" ? null : id} rest={rest} />
         : <RecordTable key={kind} kind={kind} />}
     </>
