@@ -17,7 +17,9 @@ type PartState struct {
 	Late  bool            `json:"late,omitempty" doc:"the promised day is past"`
 	Item  events.KitID    `json:"item,omitempty" doc:"the very kit"`
 	Where string          `json:"where,omitempty" doc:"the shop, or the id of the crew on whose truck it is"`
-	Kits  []FreeKit       `json:"kits,omitempty" doc:"on record, of this code, set aside for no job"`
+	Kits  []FreeKit       `json:"kits,omitempty" doc:"at hand, of this code, set aside for no job: to be reserved"`
+	// Coming are named when one is received, so that it keeps its record.
+	Coming []FreeKit `json:"coming,omitempty" doc:"on record as on their way, of this code, set aside for no job"`
 }
 
 // FreeKit is a repair kit that no job has.
@@ -33,20 +35,26 @@ func (l looking) partStates(a *events.Assembly, j *events.Job) []PartState {
 		s := PartState{Nth: i + 1, Code: p.Code, Step: p.Step(), Words: words.PartAt(l.b, p), Item: cmp.Or(p.Item, p.Received), Where: p.Where}
 		s.Late = s.Step == events.PartIsDue && p.Promised.Before(l.today(a))
 		if s.Item == "" {
-			s.Kits = l.freeKits(p.Code)
+			s.Kits, s.Coming = l.freeKits(p.Code)
 		}
 		list = append(list, s)
 	}
 	return list
 }
 
-func (l looking) freeKits(code string) []FreeKit {
-	var list []FreeKit
+// freeKits are the kits of a code that no job has: those at hand, and those on their way with the day they are promised for.
+func (l looking) freeKits(code string) (here, coming []FreeKit) {
 	for _, k := range l.b.Kits {
-		if k.Code == code && k.Free() && k.Where != "" && k.Promised.IsZero() {
-			list = append(list, FreeKit{k.ID, words.Where(l.b, k.Where)})
+		switch {
+		case k.Code != code || !k.Free():
+		case k.Promised.IsZero():
+			here = append(here, FreeKit{k.ID, words.Where(l.b, k.Where)})
+		default:
+			coming = append(coming, FreeKit{k.ID, "promised for " + words.Day(k.Promised)})
 		}
 	}
-	slices.SortFunc(list, func(x, y FreeKit) int { return cmp.Compare(x.ID, y.ID) })
-	return list
+	for _, list := range [][]FreeKit{here, coming} {
+		slices.SortFunc(list, func(x, y FreeKit) int { return cmp.Compare(x.ID, y.ID) })
+	}
+	return here, coming
 }

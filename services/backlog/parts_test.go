@@ -1,6 +1,7 @@
 package backlog_test
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 
@@ -25,11 +26,11 @@ func TestPartStates(t *testing.T) {
 	want := []backlog.PartState{
 		{Nth: 1, Code: "RK-1", Step: events.PartSetAside, Words: "RK-1, reserved for this job, on the truck of Crew A", Item: "k1", Where: "c1"},
 		{Nth: 2, Code: "RK-2", Step: events.PartIsDue, Words: "RK-2, promised for 3 Mar 2026", Late: true},
-		{Nth: 3, Code: "RK-3", Step: events.PartNeeded, Words: "RK-3, no day promised", Kits: []backlog.FreeKit{{ID: "shelf", Where: "at shop"}}},
+		{Nth: 3, Code: "RK-3", Step: events.PartNeeded, Words: "RK-3, no day promised", Kits: []backlog.FreeKit{{ID: "shelf", Where: "at shop"}},
+			Coming: []backlog.FreeKit{{ID: "coming", Where: "promised for 9 Mar 2026"}}},
 	}
 	for i := range want {
-		if i >= len(got) || got[i].Words != want[i].Words || got[i].Step != want[i].Step || got[i].Item != want[i].Item || got[i].Late != want[i].Late ||
-			got[i].Where != want[i].Where || len(got[i].Kits) != len(want[i].Kits) || len(want[i].Kits) > 0 && got[i].Kits[0] != want[i].Kits[0] {
+		if i >= len(got) || !reflect.DeepEqual(got[i], want[i]) {
 			t.Fatalf("part %d of %+v, want %+v", i+1, got, want[i])
 		}
 	}
