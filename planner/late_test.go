@@ -106,3 +106,18 @@ func TestLateHome(t *testing.T) {
 		t.Errorf("doubts: %+v", doubts)
 	}
 }
+
+// A day that is planned anew at half past eight begins then, and what its crews could only have done before is left out.
+func TestTodayBeginsNow(t *testing.T) {
+	c, _ := lateDay(t)
+	c.book.Days, c.now = nil, clock("08:30")
+	plan := c.plan()
+	c.wantLeft(plan, "d1", "window", "even alone Crew A cannot be there when it may begin")
+	for _, r := range plan.Routes {
+		if r.Start.Before(c.now) {
+			t.Errorf("%s starts at %s", r.Crew, r.Start)
+		}
+	}
+	c.visit(plan, "b1")
+	c.visit(plan, "s1")
+}
