@@ -38,6 +38,14 @@ func TestPaperAndParts(t *testing.T) {
 	for range 2 {
 		o.call("/api/attachments", scan, http.StatusOK, &kept)
 	}
+	// A browser names the kind of file it sends.
+	if response, err := http.Post("http://"+o.program.address()+"/api/attachments", "application/pdf", bytes.NewReader(scan)); err != nil || response.StatusCode != http.StatusOK {
+		t.Errorf("a PDF: %v, %v", response, err)
+	} else if err := response.Body.Close(); err != nil {
+		t.Error(err)
+	}
+	o.call("/api/attachments", make([]byte, events.MaxBlobBytes+1), http.StatusRequestEntityTooLarge, nil)
+	o.call("/api/attachments", []byte{}, http.StatusBadRequest, nil)
 	if kept.SHA256 != paper.SHA256 || kept.Bytes != len(scan) {
 		t.Errorf("kept as %+v", kept)
 	}

@@ -152,9 +152,6 @@ func (s *Server) mendingRoutes(router chi.Router) {
 		func(ctx context.Context, in *struct {
 			RawBody []byte `contentType:"application/octet-stream"`
 		}) (*reply[Attachment], error) {
-			if len(in.RawBody) == 0 {
-				return nil, s.fail(&badRequest{errors.New("the file is empty")})
-			}
 			hash, err := s.cfg.Blobs.PutBlob(ctx, in.RawBody)
 			if err != nil {
 				return nil, s.fail(err)
