@@ -3,7 +3,7 @@
 
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import type { Day, Entry, Office, Unplaced } from "../src/types";
+import type { CallList, Day, Entry, Office, Unplaced } from "../src/types";
 import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
 import { pick, press, tabTo, typeInto } from "./keys";
 import { startServer, type Running } from "./server";
@@ -173,6 +173,57 @@ it("finds things by any part, and opens them with their history", async ({ onTes
   expect(page.url()).toContain(assembly!.id);
   await typeInto(page, box, "qqqzzz");
   await page.getByText(/^Nothing found/).waitFor();
+  await page.close();
+});
+
+it("records notice, an agreed time, and what happened to a gauge", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "promises"));
+  const calls = (await read<CallList>("/api/calls?weeks=4")).customers!;
+  const { site } = calls.flatMap((c) => c.sites!).find((s) => (s.agreed ?? []).length === 0)!;
+  const page = await openPage(context, `${server.url}/#/site/${site.id}`);
+  await heading(page, site.name);
+  await press(page, button(page, "Record: notice given"));
+  await page.getByText("The notice is recorded.").waitFor();
+  const agree = page.locator("form").filter({ has: button(page, "Record: time agreed") });
+  await agree.getByLabel("Day", { exact: true }).fill("2026-05-20");
+  await agree.getByLabel("From", { exact: true }).fill("10:00");
+  await agree.getByLabel("To", { exact: true }).fill("09:00");
+  await press(page, button(page, "Record: time agreed"));
+  await page.getByText("The end must be after the beginning.").waitFor();
+  await expectAccessible(page, "a time that ends before it begins");
+  await agree.getByLabel("To", { exact: true }).fill("12:00");
+  await press(page, button(page, "Record: time agreed"));
+  await page.getByText("The time is recorded; the planner keeps it.").waitFor();
+  const after = (await read<CallList>("/api/calls?weeks=4")).customers!.flatMap((c) => c.sites!).find((s) => s.site.id === site.id)!;
+  // 20 May 2026, 10:00 to 12:00 by the clocks of America/Chicago, five hours behind UTC in summer.
+  expect(after.agreed!.map((a) => [Date.parse(a.from), Date.parse(a.to)])).toContainEqual([Date.parse("2026-05-20T15:00:00Z"), Date.parse("2026-05-20T17:00:00Z")]);
+
+  const [gauge] = await read<Entry[]>("/api/registry/gauges?limit=1");
+  await page.goto(`${server.url}/#/records/gauges/${gauge!.id}`);
+  await heading(page, String(gauge!.facts.serial));
+  await typeInto(page, field(page, "What happened"), "fell off the tailgate");
+  await press(page, button(page, "Record: gauge is not to be trusted"));
+  await page.getByText(/^Recorded: no test is planned with this gauge/).waitFor();
+  await page.getByLabel("New certificate valid until").fill("2027-05-01");
+  await press(page, button(page, "Record: certified anew"));
+  await page.getByText("Recorded: certified anew.").waitFor();
+  expect((await read<Entry>(`/api/registry/gauges/${gauge!.id}`)).facts.certified_until).toBe("2027-05-01");
+  await page.close();
+});
+
+it("sets a position by a click on the map, as approximate, and throws it away again", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "map"));
+  const [site] = (await read<Entry[]>("/api/registry/sites?limit=5000")).filter((s) => s.facts.position && s.facts.position_source === "address-point");
+  const page = await openPage(context, `${server.url}/#/records/sites/${site!.id}`);
+  await page.locator(".leaflet-marker-icon.here").waitFor();
+  const before = await field(page, "Position").inputValue();
+  await page.locator(".small-map").click({ position: { x: 300, y: 60 } });
+  await page.waitForFunction((old) => (document.getElementById("sites-position") as HTMLInputElement).value !== old, before);
+  expect(await list(page, "How sure the position is").inputValue()).toBe("approximate");
+  await page.getByText(/^Not saved yet/).waitFor();
+  await press(page, button(page, "Throw away what I typed"));
+  await page.waitForFunction((old) => (document.getElementById("sites-position") as HTMLInputElement).value === old, before);
+  expect(await list(page, "How sure the position is").inputValue()).toBe("address-point");
   await page.close();
 });
 
