@@ -173,7 +173,7 @@ async function partsReady(page: Page, row: ReturnType<Page["locator"]>, site: st
   await row.getByRole("button", { name: new RegExp(`^Record something about .* ${site.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}$`) }).click();
   await page.getByLabel("Where all the parts are").fill("shop, shelf 3");
   await page.getByRole("button", { name: "Record: all at hand for this job" }).click();
-  await row.getByText(/set aside for this job, at shop, shelf 3/).waitFor();
+  await row.getByText(/reserved for this job.* shop, shelf 3/).waitFor();
 }
 
 async function planNext(page: Page, from: string, assembly: string): Promise<{ visit: Visit }> {

@@ -96,7 +96,7 @@ export const report = {
   remarks: "Remarks",
   filings: "What was sent to the purveyor",
   papers: "Signed copies",
-  paper: (day: string, tester: string, keyedBy: string) => `Signed ${day} by ${tester}; keyed in by ${keyedBy}`,
+  paper: (day: string, tester: string, keyedBy: string) => `signed ${day} by ${tester}; keyed in by ${keyedBy}`,
   copy: "Signed copy",
   signatures: "Signatures",
   signed: (name: string) => (name ? `${name}, signature and date` : "Name, signature and date"),

@@ -20,7 +20,7 @@ export function PartsList(props: Recording) {
   };
   return (
     <section aria-label={w.title}>
-      <h3>{w.title}</h3>
+      <h2 class="tight">{w.title}</h2>
       {states.length === 0 ? <p class="small">{w.none}</p> : (
         <ol class="parts">
           {states.map((part) => (

@@ -144,7 +144,7 @@ function Papers(props: { report: ReportData }) {
   return (
     <section>
       <h2>{w.papers}</h2>
-      <ul>{papers.map((p) => <li key={p.sha256}>{w.paper(dayName(p.signed_on, dayOf(props.report)), p.tester, p.keyed_by)}</li>)}</ul>
+      <ul>{papers.map((p) => <li key={p.sha256}><a href={api.attachmentAddress(p.sha256)} target="_blank" rel="noreferrer">{w.copy}</a>: {w.paper(dayName(p.signed_on, dayOf(props.report)), p.tester, p.keyed_by)}</li>)}</ul>
     </section>
   );
 }
