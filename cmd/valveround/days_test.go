@@ -375,7 +375,7 @@ func TestDayOfALateFreeze(t *testing.T) {
 		w.site("lawn-"+n, "parks", "Lawn "+n, 40.01+float64(i)*0.001)
 		w.feed("lawn-f-"+n, "lawn-"+n, "sprinkler feed", "Mo-Fr 06:00-18:00", func(f *events.FeedFacts) {
 			if f.Season = "Apr 15-Oct 15"; i >= 30 {
-				f.Season = "May 15-Oct 15"
+				f.Season = "May 01-Oct 15"
 			} else {
 				f.Pressurised = &drained
 			}
@@ -392,7 +392,7 @@ func TestDayOfALateFreeze(t *testing.T) {
 		t.Errorf("planned %d, left out %d: %s", plan.Jobs.Planned, plan.Jobs.LeftOut, plan.Headline)
 	}
 	o.wantOut(plan, "pvb-01", "season", "the feed is drained: without pressure there is no test", "ask when it is filled and note it")
-	o.wantOut(plan, "pvb-40", "season", "out of season (May 15-Oct 15): the feed is taken as drained", "ask whether it is filled and note it")
+	o.wantOut(plan, "pvb-40", "season", "out of season (May 01-Oct 15): the feed is taken as drained", "ask whether it is filled and note it")
 
 	call := o.callsOf("parks")
 	if call == nil || !slices.ContainsFunc(call.Asks, func(a calls.Ask) bool { return a.Rule == "season" && a.Jobs == 40 }) || call.JobsIn == 0 {

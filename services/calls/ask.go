@@ -37,7 +37,7 @@ func (l *lister) asksOf(w work) []Ask {
 	if f == nil {
 		return asks
 	}
-	if f.Pressurised != nil && !*f.Pressurised || f.Pressurised == nil && f.Season != "" && !l.holdsWater(w.site, f) {
+	if f.Pressurised != nil && !*f.Pressurised || f.Pressurised == nil && f.Season != "" && !l.holdsWater(w.site, f, w.deadline()) {
 		add(askSeason, "when "+f.Name+" is filled: drained, it cannot be tested")
 	}
 	if f.Fire && w.a.Type.Testable() {

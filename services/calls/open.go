@@ -123,10 +123,17 @@ func (l *lister) agreedOn(site *events.Site, f *events.Feed, day hours.Span) []h
 	return spans
 }
 
-// holdsWater reports whether a feed's season covers any of the working days.
-func (l *lister) holdsWater(site *events.Site, f *events.Feed) bool {
+// holdsWater reports whether a feed's season covers any of the working days up to the one by which the job is owed; of a job
+// that is late, or owed by no known day, any of all.
+func (l *lister) holdsWater(site *events.Site, f *events.Feed, by events.Date) bool {
+	if by.Before(l.From) {
+		by = l.To
+	}
 	season, loc := l.expand(f.Season, l.zone(site)), l.zone(site)
 	return slices.ContainsFunc(l.days, func(d workingDay) bool {
+		if by.Before(d.date) {
+			return false
+		}
 		noon := d.date.In(loc).Add(12 * time.Hour)
 		return slices.ContainsFunc(season, func(s hours.Span) bool { return !noon.Before(s.Open) && noon.Before(s.Close) })
 	})
