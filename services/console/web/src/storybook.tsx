@@ -11,6 +11,8 @@ import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
 import { address, followAddress, path } from "./route";
 import "./style.css";
+import "./records.css";
+import "./papers.css";
 import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
