@@ -54,6 +54,10 @@ describe("the report on screen", () => {
   it("stands the tests side by side", () => expect(line(words.report.rows.buffer)).toMatchObject({ initial: "", final: "3.1 psid" }));
   it("leaves out what neither test knows", () => expect(line(words.report.rows.linePressure)).toBeUndefined());
   it("says why the criteria fail it", () => expect(line(words.report.rows.computed)?.initial).toBe("fails (usc-10); check 1 leaked"));
+  it("tells days with their year", () => {
+    expect(line(words.report.rows.at)?.initial).toBe("Mon 2 March 2026 12:25");
+    expect(line(words.report.rows.gauge)).toMatchObject({ initial: "G1, until Sat 31 October 2026", final: "G1" });
+  });
   it("says that no flow was proved", () => expect(line(words.report.rows.shutOff2)?.final).toBe(`leaked, ${words.report.noFlow}`));
 });
 

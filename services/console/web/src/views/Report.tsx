@@ -1,7 +1,7 @@
 import { api } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
-import { dayAndClock, dayName } from "../time";
+import { bareClock, dateIn, dayName } from "../time";
 import type { Report as ReportData, ReportTest } from "../types";
 import { Shown } from "../ui/States";
 import { words } from "../words";
@@ -41,18 +41,22 @@ export function ReportPage(props: { data: ReportData }) {
       <Tests report={r} />
       <Repairs report={r} />
       <Lines title={w.remarks} lines={r.remarks ?? []} />
-      <Lines title={w.filings} lines={(r.filings ?? []).map((f) => `${words.filing.about[f.about]}: ${filedWords(f, f, dayOf(r))}`)} />
+      <Lines title={w.filings} lines={(r.filings ?? []).map((f) => `${words.filing.about[f.about]}: ${filedWords(f, f, "0000")}`)} />
       <Papers report={r} />
       <section>
         <h2>{w.signatures}</h2>
         {(r.signatures ?? []).map((s) => <p class="sign" key={s.who}>{s.who}: {s.says}<span class="line">{w.signed(s.name ?? "")}</span></p>)}
       </section>
-      <p class="small soft">{w.foot(r.assembly, r.job, dayAndClock(r.printed, r.zone), r.zone)}</p>
+      <p class="small soft">{w.foot(r.assembly, r.job, moment(r.printed, r.zone), r.zone)}</p>
     </article>
   );
 }
 
-const dayOf = (r: ReportData) => r.printed.slice(0, 10);
+/** A day with its year: a report is kept for years. */
+const inFull = (date: string) => dayName(date, "0000");
+
+/** A day and time on the site's own clocks, whose zone the foot names. */
+const moment = (at: string, zone: string) => `${inFull(dateIn(at, zone))} ${bareClock(at, zone)}`;
 
 function Field(props: { label: string; value: string }) {
   return <div><dt>{props.label}</dt><dd>{props.value || <span class="hidden-text">{words.report.blank}</span>}</dd></div>;
@@ -73,11 +77,11 @@ export function testLines(r: ReportData): TestLine[] {
     [w.rows.linePressure, (t) => t.line_pressure],
     [w.rows.shutOff1, (t) => t.shut_off_1],
     [w.rows.shutOff2, (t) => [t.shut_off_2, t.no_flow_proved && w.noFlow].filter(Boolean).join(", ")],
-    [w.rows.at, (t) => dayAndClock(t.at, r.zone)],
+    [w.rows.at, (t) => moment(t.at, r.zone)],
     [w.rows.tester, (t) => t.tester],
-    [w.rows.certificate, (t) => t.certificate && w.until(t.certificate, t.certificate_until ?? "")],
-    [w.rows.registered, (t) => t.registered_until && w.until("", t.registered_until).replace(/^, /, "")],
-    [w.rows.gauge, (t) => t.gauge && w.until(t.gauge, t.gauge_until ?? "")],
+    [w.rows.certificate, (t) => t.certificate && w.until(t.certificate, t.certificate_until && inFull(t.certificate_until))],
+    [w.rows.registered, (t) => t.registered_until && w.onlyUntil(inFull(t.registered_until))],
+    [w.rows.gauge, (t) => t.gauge && w.until(t.gauge, t.gauge_until && inFull(t.gauge_until))],
     [w.rows.procedure, (t) => t.procedure],
     [w.rows.says, (t) => w.verdicts[t.says] ?? t.says],
     [w.rows.computed, (t) => t.computed && [w.by(w.verdicts[t.computed] ?? t.computed, t.profile ?? ""), ...(t.why ?? [])].join("; ")],
@@ -124,7 +128,7 @@ function Repairs(props: { report: ReportData }) {
       <h2>{w.repairs}</h2>
       <ul class="plain">
         {repairs.map((x, i) => (
-          <li key={i}>{x.did}<span class="facts">{[w.repair(dayName(x.on, dayOf(props.report)), x.who, x.licence ?? ""), (x.parts ?? []).length > 0 && w.parts(x.parts!.join(", "))].filter(Boolean).join(". ")}</span></li>
+          <li key={i}>{x.did}<span class="facts">{[w.repair(inFull(x.on), x.who, x.licence ?? ""), (x.parts ?? []).length > 0 && w.parts(x.parts!.join(", "))].filter(Boolean).join(". ")}</span></li>
         ))}
       </ul>
     </section>
@@ -144,7 +148,7 @@ function Papers(props: { report: ReportData }) {
   return (
     <section>
       <h2>{w.papers}</h2>
-      <ul>{papers.map((p) => <li key={p.sha256}><a href={api.attachmentAddress(p.sha256)} target="_blank" rel="noreferrer">{w.copy}</a>: {w.paper(dayName(p.signed_on, dayOf(props.report)), p.tester, p.keyed_by)}</li>)}</ul>
+      <ul>{papers.map((p) => <li key={p.sha256}><a href={api.attachmentAddress(p.sha256)} target="_blank" rel="noreferrer">{w.copy}</a>: {w.paper(inFull(p.signed_on), p.tester, p.keyed_by)}</li>)}</ul>
     </section>
   );
 }
