@@ -1066,9 +1066,11 @@ export interface components {
         };
         BacklogPartState: {
             code: string;
+            /** @description on record as on their way, of this code, set aside for no job */
+            coming?: components["schemas"]["BacklogFreeKit"][] | null;
             /** @description the very kit */
             item?: string;
-            /** @description on record, of this code, set aside for no job */
+            /** @description at hand, of this code, set aside for no job: to be reserved */
             kits?: components["schemas"]["BacklogFreeKit"][] | null;
             /** @description the promised day is past */
             late?: boolean;

@@ -143,6 +143,8 @@ export const parts = {
   promiseAgain: "Record: promised anew",
   whereNow: "Where it lies",
   receive: "Record: came",
+  which: "Which kit came",
+  notOnRecord: "one not on record yet",
   reserve: "Record: set aside for this job",
   free: "A kit that lies free",
   reserveFree: "Record: this one is set aside",

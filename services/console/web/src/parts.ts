@@ -23,7 +23,8 @@ export function placesOf(trucks: Truck[], now: string | undefined): { id: string
 export type PartFact =
   | { kind: "order-parts"; supplier: string; order_number: string; date: CalendarDate }
   | { kind: "promise-parts"; date: CalendarDate }
-  | { kind: "receive-part" | "load-part"; where: string }
+  | { kind: "receive-part"; where: string; item?: string }
+  | { kind: "load-part"; where: string }
   | { kind: "reserve-part"; where?: string; item?: string }
   | { kind: "wrong-part"; words: string };
 

@@ -58,6 +58,8 @@ function NextStep(props: Recording & { part: PartState }) {
   const [why, setWhy] = useState("");
   const kits = part.kits ?? [];
   const [kit, setKit] = useState(kits[0]?.id ?? "");
+  const coming = part.coming ?? [];
+  const [came, setCame] = useState("");
   const send = (fact: PartFact) => (event: Event) => { event.preventDefault(); record(partRequest(row, part, fact)); };
   const button = (text: string) => <button type="submit" aria-label={w.askOf(text, part.code, part.nth)}>{text}</button>;
   const place = (
@@ -71,7 +73,13 @@ function NextStep(props: Recording & { part: PartState }) {
       {button(part.step === "promised" ? w.promiseAgain : w.promise)}
     </form>
   );
-  const came = <form class="actions" onSubmit={send({ kind: "receive-part", where })}>{place}{button(w.receive)}</form>;
+  // A kit on record as on its way keeps its record when it comes; any other is entered then.
+  const receive = (
+    <form class="actions" onSubmit={send({ kind: "receive-part", where, ...(came && { item: came }) })}>
+      {coming.length > 0 && <label class="field">{w.which}<select value={came} onChange={(event) => setCame(event.currentTarget.value)}><option value="">{w.notOnRecord}</option>{coming.map((k) => <option key={k.id} value={k.id}>{k.id}</option>)}</select></label>}
+      {place}{button(w.receive)}
+    </form>
+  );
   const steps: Record<PartState["step"], () => JSX.Element> = {
     needed: () => (
       <form class="actions" onSubmit={send({ kind: "order-parts", supplier: supplier.trim(), order_number: number.trim(), date: office.today })}>
@@ -80,8 +88,8 @@ function NextStep(props: Recording & { part: PartState }) {
         {button(w.order)}
       </form>
     ),
-    ordered: () => <>{promise}{came}</>,
-    promised: () => <>{came}{part.late && promise}</>,
+    ordered: () => <>{promise}{receive}</>,
+    promised: () => <>{receive}{part.late && promise}</>,
     received: () => <form class="actions" onSubmit={send({ kind: "reserve-part" })}>{button(w.reserve)}</form>,
     reserved: () => <form class="actions" onSubmit={send({ kind: "load-part", where })}>{place}{button(w.load)}</form>,
   };
