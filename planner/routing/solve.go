@@ -21,10 +21,24 @@ type Options struct {
 	// Start is a plan to begin from. When it keeps every hard rule the answer is
 	// never worse; visits that break a rule are taken out first.
 	Start *Solution
+	// Workers is how many processors to use, 1 or 2; 0 means 1. Rounds are counted
+	// over all of them.
+	Workers int
+	// Enough, if set, ends the run when a plan as good is found.
+	Enough *Goal
 	// Progress, if set, is called now and then from Solve's goroutine.
 	Progress func(Progress)
 
-	onMove func(d *draft, before, delta Cost) // tests: see search.onMove
+	onMove func(d *draft, before, delta Cost)   // tests: see search.onMove
+	onStep func(s *chains, before, delta int64) // tests: see chains.onMove
+	first  bool                                 // tests: the first solver
+}
+
+// Goal is a plan that is good enough: not more used routes, and among those not
+// dearer.
+type Goal struct {
+	Routes int
+	Cost   Cost
 }
 
 // Progress is how far Solve has come.
@@ -60,8 +74,13 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 		s.onMove = func(before, delta Cost) { o.onMove(s.draft, before, delta) }
 	}
 	s.localSearch()
-	rounds := improve(s, o)
-	solution := Solution{Routes: s.orders(), Rounds: rounds, Stopped: StoppedDone}
+	solution := Solution{Stopped: StoppedDone}
+	if compact, ok := newCore(p); ok && (o.Iterations > 0 || o.TimeLimit > 0) && !o.first {
+		solution.Routes, solution.Rounds = anneal(compact, s.draft, near, o, c)
+	} else {
+		solution.Rounds = improve(s, o)
+		solution.Routes = s.orders()
+	}
 	if c.stopped != "" {
 		solution.Stopped = c.stopped
 	}
