@@ -85,6 +85,7 @@ func newChains(c *core) *chains {
 		load: make([]int64, len(c.point)*c.p.resources), total: make([]int64, routes*c.p.resources),
 		groupCount: make([]int32, c.p.days*c.p.groups), groupRoute: make([]int32, c.p.days*c.p.groups),
 	}
+	s.weightWarp, s.weightExcess, s.weightLong = 1e6, 1e6, 1e6
 	s.undo.isTouched = make([]bool, routes)
 	for r := range int32(routes) {
 		hours := segment{early: int32(c.p.spec.Routes[r].Earliest - c.base), late: int32(c.p.spec.Routes[r].Latest - c.base)}
