@@ -35,10 +35,10 @@ type annealer struct {
 
 	warpWeight, excessWeight, longWeight weight
 	rounds, clean                        int // since the weights last changed
-	goal                                 float64
+	goal, typical                        float64
 
-	best      kept // the best plan without penalties of the open routes
-	startCost float64
+	best   kept  // the best plan without penalties on open routes
+	frozen int64 // penalty of routes that are not open
 }
 
 // weight is a penalty weight between bounds.
@@ -54,6 +54,14 @@ func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 			a.seeds = append(a.seeds, v)
 		}
 	}
+	a.typical = typical
+	a.resetWeights()
+	return a
+}
+
+// resetWeights puts the penalty weights where they start.
+func (a *annealer) resetWeights() {
+	m := a.improver
 	perSecond := max(1, m.meanSecond+m.meanMetre*m.metresPerSecond())
 	a.warpWeight = weight{10 * perSecond, max(1, perSecond/10), 5000 * perSecond}
 	a.longWeight = a.warpWeight
@@ -61,10 +69,9 @@ func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 	for _, n := range m.needs {
 		need += float64(n)
 	}
-	perNeed := max(1, typical/max(1, need/float64(m.visits)))
+	perNeed := max(1, a.typical/max(1, need/float64(m.visits)))
 	a.excessWeight = weight{2 * perNeed, max(1, perNeed/50), 800 * perNeed}
 	a.setWeights()
-	return a
 }
 
 func (a *annealer) setWeights() {
@@ -76,13 +83,12 @@ func (a *annealer) setWeights() {
 
 // weigh moves the weights towards the share of clean rounds aimed at.
 func (a *annealer) weigh() {
-	if a.penalty == 0 {
-		a.clean++
+	if a.rounds >= weighEvery {
+		a.settleWeights()
 	}
-	a.rounds++
-	if a.rounds < weighEvery {
-		return
-	}
+}
+
+func (a *annealer) settleWeights() {
 	factor := weighUp
 	if float64(a.clean) > a.goal*float64(a.rounds) {
 		factor = weighDown
@@ -104,10 +110,13 @@ func (a *annealer) round(temperature float64) {
 	worse := float64(a.cost + a.penalty - before)
 	if worse > 0 && worse > -temperature*math.Log(1-a.random.Float64()) {
 		a.rollback()
-	} else if a.penalty == 0 && (a.missing < a.best.missing || a.missing == a.best.missing && a.cost < a.best.cost) {
+	} else if a.penalty == a.frozen && (a.missing < a.best.missing || a.missing == a.best.missing && a.cost < a.best.cost) {
 		a.best.take(a.chains)
 	}
-	a.weigh()
+	if a.penalty == a.frozen {
+		a.clean++
+	}
+	a.rounds++
 }
 
 // ruin takes strings of visits out of routes round a random visit.
@@ -346,6 +355,32 @@ type kept struct {
 	visits  []int32
 	cut     []int32
 }
+
+func (k *kept) better(than *kept) bool {
+	if k.missing != than.missing {
+		return k.missing < than.missing
+	}
+	return k.cost < than.cost
+}
+
+func (k *kept) copyFrom(other *kept) {
+	k.cost, k.missing = other.cost, other.missing
+	k.visits, k.cut = append(k.visits[:0], other.visits...), append(k.cut[:0], other.cut...)
+}
+
+// routes is how many are used.
+func (k *kept) routes() int {
+	used := 0
+	for r := range len(k.cut) - 1 {
+		if k.cut[r+1] > k.cut[r] {
+			used++
+		}
+	}
+	return used
+}
+
+// trueCost is the cost without the dearness of required visits left out.
+func (k *kept) trueCost(c *core) int64 { return k.cost - int64(k.missing)*c.dear }
 
 func (k *kept) take(s *chains) {
 	k.cost, k.missing = s.cost, s.missing

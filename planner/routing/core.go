@@ -12,7 +12,8 @@ type core struct {
 
 	// Node v < visits is visit v; visits+2r and visits+2r+1 are where route r
 	// starts and ends.
-	point  []int32 // by node: row of the drives
+	point  []int32 // by node: column of the drives
+	row    []int32 // by node: where its row begins
 	points int
 	from   []drive     // row = from
 	into   []drive     // row = to; the same as from when symmetric
@@ -36,6 +37,7 @@ type core struct {
 	sameRates                bool    // every route pays the same
 	placed                   bool    // serving costs something by route (day, change)
 	leftOut                  []int64 // by visit; a required one very dear
+	dear                     int64   // by so much
 	held                     []bool  // by visit: pinned to a position
 	prizes                   bool    // some visit is optional
 	meanMetre, meanSecond    float64 // mean rates
@@ -102,6 +104,12 @@ func (c *core) takePoints() {
 	if nowhere && c.asked == nil {
 		c.addNowhere()
 	}
+	if c.asked == nil {
+		c.row = make([]int32, len(c.point))
+		for i, point := range c.point {
+			c.row[i] = point * int32(c.points)
+		}
+	}
 }
 
 // addNowhere adds a point to which every drive is free.
@@ -134,7 +142,7 @@ func (c *core) leg(from, to int32) drive {
 	if c.asked != nil {
 		return c.askLeg(from, to)
 	}
-	return c.from[int(c.point[from])*c.points+int(c.point[to])]
+	return c.from[c.row[from]+c.point[to]]
 }
 
 // legInto is leg, best asked for one to and many from.
@@ -142,7 +150,7 @@ func (c *core) legInto(from, to int32) drive {
 	if c.asked != nil {
 		return c.askLeg(from, to)
 	}
-	return c.into[int(c.point[to])*c.points+int(c.point[from])]
+	return c.into[c.row[to]+c.point[from]]
 }
 
 func (c *core) askLeg(from, to int32) drive {
@@ -259,6 +267,7 @@ func (c *core) takeNeeds() {
 // priceLeftOut sets what leaving visits out costs the search: a required one
 // costs far more than any detour.
 func (c *core) priceLeftOut(dear int64) {
+	c.dear = dear
 	c.leftOut = make([]int64, c.visits)
 	for v := range c.leftOut {
 		c.leftOut[v] = int64(c.p.leftOut[v])
