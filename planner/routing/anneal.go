@@ -10,7 +10,7 @@ import (
 const (
 	insertReach  = 60   // neighbours of each list tried for putting a visit back
 	searchReach  = 20   // and in the local search
-	weighEvery   = 200  // rounds between changes of the penalty weights
+	weighEvery   = 200  // rounds between changes of the penalty weights, at most
 	weighUp      = 1.15 // when too few rounds end without penalties
 	weighDown    = 0.9
 	feasibleGoal = 0.5 // share of rounds that should end without penalties
@@ -83,14 +83,17 @@ func (a *annealer) setWeights() {
 
 // weigh moves the weights towards the share of clean rounds aimed at.
 func (a *annealer) weigh() {
-	if a.rounds >= weighEvery {
+	if a.rounds >= min(weighEvery, max(10, 2*int(a.visits))) {
 		a.settleWeights()
 	}
 }
 
 func (a *annealer) settleWeights() {
 	factor := weighUp
-	if float64(a.clean) > a.goal*float64(a.rounds) {
+	switch {
+	case a.clean == 0:
+		factor *= weighUp
+	case float64(a.clean) > a.goal*float64(a.rounds):
 		factor = weighDown
 	}
 	a.rounds, a.clean = 0, 0
@@ -137,10 +140,10 @@ func (a *annealer) ruin() {
 		next, last := a.near.next[seed], a.near.last[seed]
 		for i := 0; i < max(len(next), len(last)) && len(a.changed) < strings; i++ {
 			if i < len(next) {
-				a.ruinString(next[i], longest)
+				a.ruinString(next[i].visit, longest)
 			}
 			if i < len(last) && len(a.changed) < strings {
-				a.ruinString(last[i], longest)
+				a.ruinString(last[i].visit, longest)
 			}
 		}
 	}
@@ -205,7 +208,8 @@ func (a *annealer) inviteRivals(seed int32) {
 		a.pool = append(a.pool, seed)
 	}
 	invited := 0
-	for _, v := range a.near.next[seed] {
+	for _, near := range a.near.next[seed] {
+		v := near.visit
 		if invited == rivals {
 			return
 		}
@@ -252,12 +256,14 @@ func (a *annealer) bestSpot(v int32) spot {
 			best = spot{left, delta, a.picked[0]}
 		}
 	}
-	for _, u := range a.near.last[v] {
+	for _, near := range a.near.last[v] {
+		u := near.visit
 		if r := a.nodes[u].route; r >= 0 && a.open[r] {
 			offer(u)
 		}
 	}
-	for _, u := range a.near.next[v] {
+	for _, near := range a.near.next[v] {
+		u := near.visit
 		if r := a.nodes[u].route; r >= 0 && a.open[r] {
 			offer(a.nodes[u].prev)
 		}

@@ -69,10 +69,11 @@ func (m *improver) improve(u int32) bool {
 	}
 	metre, second := m.metre[r], m.second[r]
 	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].stake
-	for k, v := range m.near.next[u] {
+	for k, near := range m.near.next[u] {
 		if k == m.reach {
 			break
 		}
+		v, d := near.visit, near.drive
 		q := m.nodes[v].route
 		if q < 0 {
 			if m.owns(v) && m.insertBeside(v, u) {
@@ -80,7 +81,6 @@ func (m *improver) improve(u int32) bool {
 			}
 			continue
 		}
-		d := m.leg(u, v)
 		stake := m.lines[q].stake
 		if q == r {
 			stake = 0
@@ -94,10 +94,11 @@ func (m *improver) improve(u int32) bool {
 	}
 	in := m.out[n.prev]
 	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].stake
-	for k, v := range m.near.last[u] {
+	for k, near := range m.near.last[u] {
 		if k == m.reach {
 			break
 		}
+		v, d := near.visit, near.drive
 		q := m.nodes[v].route
 		if q < 0 {
 			if m.owns(v) && m.insertBeside(v, n.prev) {
@@ -105,7 +106,6 @@ func (m *improver) improve(u int32) bool {
 			}
 			continue
 		}
-		d := m.legInto(v, u)
 		stake := m.lines[q].stake
 		if q == r {
 			stake = 0
@@ -149,10 +149,10 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 		}
 	}
 	if xMoves && yMoves { // … py [x] y …
-		if m.exchange(a, px, stretch{x, x, 1}, nx, b, py, nothing, y) {
+		if m.exchange(b, py, nothing, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
-		if px < m.visits && !m.held[px] && m.exchange(a, nodes[px].prev, stretch{px, x, 2}, nx, b, py, nothing, y) {
+		if px < m.visits && !m.held[px] && m.exchange(b, py, nothing, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
 			return true
 		}
 	}
@@ -173,13 +173,13 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 	}
 	if pyVisit && xMoves && yMoves && !m.held[py] { // x and what precedes against py and what precedes
 		ppy := nodes[py].prev
-		if m.exchange(a, px, stretch{x, x, 1}, nx, b, ppy, stretch{py, py, 1}, y) {
+		if m.exchange(b, ppy, stretch{py, py, 1}, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
-		if px < m.visits && !m.held[px] && m.exchange(a, nodes[px].prev, stretch{px, x, 2}, nx, b, ppy, stretch{py, py, 1}, y) {
+		if px < m.visits && !m.held[px] && m.exchange(b, ppy, stretch{py, py, 1}, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
 			return true
 		}
-		if ppy < m.visits && !m.held[ppy] && m.exchange(a, px, stretch{x, x, 1}, nx, b, nodes[ppy].prev, stretch{ppy, py, 2}, y) {
+		if ppy < m.visits && !m.held[ppy] && m.exchange(b, nodes[ppy].prev, stretch{ppy, py, 2}, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
 	}
@@ -192,12 +192,15 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 //	a: … la [p] ra …        a: … la [q] ra …
 //	b: … lb [q] rb …   →    b: … lb [p] rb …
 func (m *improver) exchange(a, la int32, p stretch, ra int32, b, lb int32, q stretch, rb int32) bool {
-	inA, outA := m.around(la, q, ra)
-	inB, outB := m.around(lb, p, rb)
+	lineA, lineB := &m.lines[a], &m.lines[b]
+	sizeA, sizeB := lineA.size+q.size-p.size, lineB.size+p.size-q.size
+	placement := int64(0)
+	if m.placed {
+		placement = m.moving(p, a, b) + m.moving(q, b, a)
+	}
 	removedA, removedB := m.out[la], m.out[lb]
-	metresA := int64(inA.metres) + int64(outA.metres) - int64(removedA.metres)
-	metresB := int64(inB.metres) + int64(outB.metres) - int64(removedB.metres)
-	seconds := int64(inA.seconds) + int64(outA.seconds) + int64(inB.seconds) + int64(outB.seconds) - int64(removedA.seconds) - int64(removedB.seconds)
+	metresA, metresB := -int64(removedA.metres), -int64(removedB.metres)
+	seconds := -int64(removedA.seconds) - int64(removedB.seconds)
 	if p.size > 0 {
 		end := m.out[p.last]
 		metresA -= int64(end.metres)
@@ -208,16 +211,21 @@ func (m *improver) exchange(a, la int32, p stretch, ra int32, b, lb int32, q str
 		metresB -= int64(end.metres)
 		seconds -= int64(end.seconds)
 	}
-	lineA, lineB := &m.lines[a], &m.lines[b]
-	sizeA, sizeB := lineA.size+q.size-p.size, lineB.size+p.size-q.size
-	placement := int64(0)
-	if m.placed {
-		placement = m.moving(p, a, b) + m.moving(q, b, a)
+	// The new drives of the first route, then of the second: most tries end
+	// here. An emptied route saves its last, empty drive too, so that the bound
+	// may be too high: then leave it to the full price.
+	bounded := m.sameRates && sizeA > 0 && sizeB > 0
+	stake := lineA.stake + lineB.stake - placement
+	inA, outA := m.around(la, q, ra)
+	metresA += int64(inA.metres) + int64(outA.metres)
+	seconds += int64(inA.seconds) + int64(outA.seconds)
+	if bounded && m.metre[a]*(metresA+metresB)+m.second[a]*seconds >= stake {
+		return false
 	}
-	// An emptied route saves its last, empty drive too: only then may the bound
-	// be too high, so leave it to the full price.
-	if m.sameRates && sizeA > 0 && sizeB > 0 &&
-		m.metre[a]*(metresA+metresB)+m.second[a]*seconds+placement >= lineA.stake+lineB.stake {
+	inB, outB := m.around(lb, p, rb)
+	metresB += int64(inB.metres) + int64(outB.metres)
+	seconds += int64(inB.seconds) + int64(outB.seconds)
+	if bounded && m.metre[a]*(metresA+metresB)+m.second[a]*seconds >= stake {
 		return false
 	}
 	if !m.takes(a, q) || !m.takes(b, p) {

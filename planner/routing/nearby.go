@@ -12,8 +12,14 @@ import (
 // Granular neighbourhoods: Toth & Vigo 2003, INFORMS Journal on Computing 15:333;
 // the proximity in time and space is that of Vidal et al. 2013 (see segment.go).
 type nearby struct {
-	next [][]int32 // visits to drive to
-	last [][]int32 // visits to come from
+	next [][]neighbour // visits to drive to
+	last [][]neighbour // visits to come from
+}
+
+// neighbour is a visit and the drive to it, or from it.
+type neighbour struct {
+	visit int32
+	drive drive
 }
 
 // waitShare is how much a second of unavoidable waiting counts against a second
@@ -26,7 +32,7 @@ type ranked struct {
 }
 
 func findNearby(c *core, near neighbours, count int) nearby {
-	l := nearby{make([][]int32, c.visits), make([][]int32, c.visits)}
+	l := nearby{make([][]neighbour, c.visits), make([][]neighbour, c.visits)}
 	perSecond := c.meanSecond
 	if perSecond == 0 {
 		perSecond = c.meanMetre * c.metresPerSecond()
@@ -54,7 +60,7 @@ func findNearby(c *core, near neighbours, count int) nearby {
 				offer(int32(v))
 			}
 		}
-		l.next[u], l.last[u] = nearest32(next, count), nearest32(last, count)
+		l.next[u], l.last[u] = c.nearest(next, count, u, true), c.nearest(last, count, u, false)
 		if u%64 == 0 {
 			runtime.Gosched()
 		}
@@ -66,7 +72,8 @@ func findNearby(c *core, near neighbours, count int) nearby {
 // that are near on the map.
 const fewVisits = 1500
 
-func nearest32(list []ranked, count int) []int32 {
+// nearest are the first of a list, with the drives from or to u.
+func (c *core) nearest(list []ranked, count int, u int32, away bool) []neighbour {
 	slices.SortFunc(list, func(a, b ranked) int {
 		switch {
 		case a.rank < b.rank:
@@ -76,9 +83,14 @@ func nearest32(list []ranked, count int) []int32 {
 		}
 		return int(a.visit - b.visit)
 	})
-	visits := make([]int32, min(count, len(list)))
+	visits := make([]neighbour, min(count, len(list)))
 	for i := range visits {
-		visits[i] = list[i].visit
+		v := list[i].visit
+		if away {
+			visits[i] = neighbour{v, c.leg(u, v)}
+		} else {
+			visits[i] = neighbour{v, c.legInto(v, u)}
+		}
 	}
 	return visits
 }

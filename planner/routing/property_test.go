@@ -294,7 +294,7 @@ func TestOptimumOfSmallProblems(t *testing.T) {
 		}
 		p := mustProblem(t, spec)
 		lost, cost := exhaustive(p)
-		s, err := routing.SolveChecked(p, routing.Options{Seed: 1, Iterations: 400}, t.Fatalf)
+		s, err := routing.SolveChecked(p, routing.Options{Seed: 1, Iterations: 1000}, t.Fatalf)
 		if err != nil {
 			t.Fatal(err)
 		}

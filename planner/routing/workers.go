@@ -252,8 +252,8 @@ func (e *engine) homeOf(a *annealer, v int32) int32 {
 	if r := a.nodes[v].route; r >= 0 {
 		return r
 	}
-	for _, u := range a.near.next[v] {
-		if r := a.nodes[u].route; r >= 0 {
+	for _, near := range a.near.next[v] {
+		if r := a.nodes[near.visit].route; r >= 0 {
 			return r
 		}
 	}
