@@ -13,6 +13,7 @@ const (
 	weighEvery   = 200  // rounds between changes of the penalty weights, at most
 	weighUp      = 1.15 // when too few rounds end without penalties
 	weighDown    = 0.9
+	strangers    = 2   // left-out visits drawn from all, to compete
 	feasibleGoal = 0.5 // share of rounds that should end without penalties
 )
 
@@ -151,7 +152,7 @@ func (a *annealer) ruin() {
 		a.ruined[r] = false
 		a.refresh(r)
 	}
-	if a.prizes {
+	if int(a.served)+len(a.pool) < int(a.visits) {
 		a.inviteRivals(seed)
 	}
 }
@@ -216,6 +217,14 @@ func (a *annealer) inviteRivals(seed int32) {
 		if a.nodes[v].route < 0 && a.owns(v) && !a.held[v] && a.random.IntN(2) == 0 && !slices.Contains(a.pool[:removed], v) {
 			a.pool = append(a.pool, v)
 			invited++
+		}
+	}
+	// Visits that no route serves one after the other are on none of each
+	// other's lists, but may compete for the same hour.
+	for range strangers {
+		v := a.seeds[a.random.IntN(len(a.seeds))]
+		if a.nodes[v].route < 0 && !slices.Contains(a.pool, v) {
+			a.pool = append(a.pool, v)
 		}
 	}
 }

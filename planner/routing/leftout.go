@@ -69,13 +69,13 @@ func (m *improver) insertBeside(v, left int32) bool {
 	return true
 }
 
-// replace serves a left-out visit in the place of the optional one after a node,
-// if that gains.
+// replace serves a left-out visit in the place of the one after a node, if that
+// gains; a required one is left out only for another.
 //
 //	… left u right …   →   … left v right …
 func (m *improver) replace(v, left int32) bool {
 	u := m.nodes[left].next
-	if u >= m.visits || m.p.required[u] {
+	if u >= m.visits || m.held[u] || m.p.required[u] && !m.p.required[v] {
 		return false
 	}
 	r := m.nodes[left].route
