@@ -110,7 +110,12 @@ func (a *annealer) round(temperature float64) {
 	before := a.cost + a.penalty
 	a.ruin()
 	a.recreate()
-	a.settle()
+	if a.off&offLocalSearch == 0 {
+		a.settle()
+	}
+	if a.off&offAnnealing != 0 {
+		temperature = 0
+	}
 	worse := float64(a.cost + a.penalty - before)
 	if worse > 0 && worse > -temperature*math.Log(1-a.random.Float64()) {
 		a.rollback()
@@ -168,7 +173,7 @@ func (a *annealer) ruinString(v int32, longest float64) {
 	free := int(line.size - line.held)
 	length := min(int(a.random.Float64()*min(longest, float64(free)))+1, free)
 	skip := 0
-	if length > 1 && length < free && a.random.Float64() < splitShare {
+	if length > 1 && length < free && a.off&offSplit == 0 && a.random.Float64() < splitShare {
 		for skip = 1; length+skip < free && a.random.Float64() < splitGrow; skip++ {
 		}
 	}
@@ -258,7 +263,7 @@ func (a *annealer) bestSpot(v int32) spot {
 			return
 		}
 		a.tried[left] = a.trial
-		if a.random.Uint64()>>57 == 0 { // one in 128
+		if a.random.Uint64()>>57 == 0 && a.off&offBlinks == 0 { // one in 128
 			return
 		}
 		if delta := a.trySpot(v, left, best.delta); delta < best.delta {

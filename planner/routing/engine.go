@@ -20,7 +20,7 @@ type engine struct {
 // returns the best plan found, never a worse one, and the rounds run.
 func anneal(c *core, d *draft, near neighbours, o Options, clock *clock) ([][]VisitIndex, int) {
 	e := &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach), typical: d.typicalCost()}
-	e.hot, e.cold = temperatures(e.typical, len(d.routeOf), o.Start != nil)
+	e.hot, e.cold = temperatures(max(e.near.meanDrive(c), e.typical/5), len(d.routeOf), o.Start != nil)
 	c.priceLeftOut(int64(min(1e15, 1000*e.typical)))
 	a := e.newWorker(0)
 	a.take(d.orders())
@@ -49,14 +49,17 @@ func (e *engine) newWorker(number uint64) *annealer {
 	if e.o.onStep != nil {
 		s.onMove = func(before, delta int64) { e.o.onStep(s, before, delta) }
 	}
-	return newAnnealer(newImprover(s, e.near, searchReach), e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
+	m := newImprover(s, e.near, searchReach)
+	m.off = e.o.off
+	return newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
 }
 
-// temperatures are the first and the last, in cost units. A plan to keep near
-// starts cooler.
-func temperatures(typical float64, visits int, warm bool) (hot, cold float64) {
-	hot = 2.5 * typical
-	cold = typical * max(0.006, min(0.03, 3/float64(visits)))
+// temperatures are the first and the last, in cost units, from the mean cost of a
+// drive between neighbours (or a fifth of what a visit costs, if that is more). A
+// plan to keep near starts cooler.
+func temperatures(drive float64, visits int, warm bool) (hot, cold float64) {
+	hot = 3.5 * drive
+	cold = drive * max(0.011, min(0.025, 4/float64(visits)))
 	if warm {
 		hot = max(cold, hot/30)
 	}

@@ -6,6 +6,22 @@ type stretch struct {
 	size        int32
 }
 
+// part is a part of the search that can be switched off for the table in doc.go.
+type part uint16
+
+const (
+	offRelocate part = 1 << iota
+	offPairs         // relocate and swap of two visits
+	offSwap
+	offTails
+	offWithin
+	offLocalSearch
+	offPruning
+	offSplit
+	offBlinks
+	offAnnealing
+)
+
 var nothing = stretch{first: -1, last: -1}
 
 // improver looks for moves that gain, near what was changed last.
@@ -22,6 +38,7 @@ type improver struct {
 	trial  int64
 	picked [2]segment // the windows behind the last price, where there is a choice
 
+	off         part  // parts switched off, to measure what they bring
 	evaluations int64 // of full prices, for the rate
 }
 
@@ -68,7 +85,11 @@ func (m *improver) improve(u int32) bool {
 		return true
 	}
 	metre, second := m.metre[r], m.second[r]
-	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].stake
+	loose := int64(0)
+	if m.off&offPruning != 0 {
+		loose = 1 << 50
+	}
+	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].stake + loose
 	for k, near := range m.near.next[u] {
 		if k == m.reach {
 			break
@@ -93,7 +114,7 @@ func (m *improver) improve(u int32) bool {
 		}
 	}
 	in := m.out[n.prev]
-	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].stake
+	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].stake + loose
 	for k, near := range m.near.last[u] {
 		if k == m.reach {
 			break
@@ -130,7 +151,7 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 		return false
 	}
 	if a == b {
-		return m.tryWithin(x, y)
+		return m.off&offWithin == 0 && m.tryWithin(x, y)
 	}
 	yMoves := !m.held[y]
 	xMoves := !m.held[x]
@@ -140,46 +161,48 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 		return false // nothing may come between x and nx, nor nx leave
 	}
 	ny, px := nodes[y].next, nodes[x].prev
-	if yMoves { // … x [y] nx …
+	pairs := m.off&offPairs == 0
+	relocate, swap := m.off&offRelocate == 0, m.off&offSwap == 0
+	if relocate && yMoves { // … x [y] nx …
 		if m.exchange(a, x, nothing, nx, b, py, stretch{y, y, 1}, ny) {
 			return true
 		}
-		if ny < m.visits && m.exchange(a, x, nothing, nx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
+		if pairs && ny < m.visits && m.exchange(a, x, nothing, nx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
 			return true
 		}
 	}
-	if xMoves && yMoves { // … py [x] y …
+	if relocate && xMoves && yMoves { // … py [x] y …
 		if m.exchange(b, py, nothing, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
-		if px < m.visits && !m.held[px] && m.exchange(b, py, nothing, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
+		if pairs && px < m.visits && !m.held[px] && m.exchange(b, py, nothing, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
 			return true
 		}
 	}
-	if yMoves && m.tails(x, y, d) {
+	if m.off&offTails == 0 && yMoves && m.tails(x, y, d) {
 		return true
 	}
-	if nxVisit && yMoves { // nx and what follows against y and what follows
+	if swap && nxVisit && yMoves { // nx and what follows against y and what follows
 		nnx := nodes[nx].next
 		if m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, y, 1}, ny) {
 			return true
 		}
-		if ny < m.visits && m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
+		if pairs && ny < m.visits && m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
 			return true
 		}
-		if nnx < m.visits && m.exchange(a, x, stretch{nx, nnx, 2}, nodes[nnx].next, b, py, stretch{y, y, 1}, ny) {
+		if pairs && nnx < m.visits && m.exchange(a, x, stretch{nx, nnx, 2}, nodes[nnx].next, b, py, stretch{y, y, 1}, ny) {
 			return true
 		}
 	}
-	if pyVisit && xMoves && yMoves && !m.held[py] { // x and what precedes against py and what precedes
+	if swap && pyVisit && xMoves && yMoves && !m.held[py] { // x and what precedes against py and what precedes
 		ppy := nodes[py].prev
 		if m.exchange(b, ppy, stretch{py, py, 1}, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
-		if px < m.visits && !m.held[px] && m.exchange(b, ppy, stretch{py, py, 1}, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
+		if pairs && px < m.visits && !m.held[px] && m.exchange(b, ppy, stretch{py, py, 1}, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
 			return true
 		}
-		if ppy < m.visits && !m.held[ppy] && m.exchange(b, nodes[ppy].prev, stretch{ppy, py, 2}, y, a, px, stretch{x, x, 1}, nx) {
+		if pairs && ppy < m.visits && !m.held[ppy] && m.exchange(b, nodes[ppy].prev, stretch{ppy, py, 2}, y, a, px, stretch{x, x, 1}, nx) {
 			return true
 		}
 	}

@@ -62,3 +62,15 @@ func checkStep(s *chains, before, delta int64, fault func(format string, args ..
 // AskForTravel makes the problem ask its travel times each time, as it does for
 // many places.
 func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }
+
+// Part names a part of the search, and SolveWithout switches it off.
+var Parts = map[string]part{
+	"relocate": offRelocate, "pairs": offPairs, "swap": offSwap, "tails": offTails, "within": offWithin,
+	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing,
+	"nothing": 0,
+}
+
+func SolveWithout(p *Problem, o Options, name string) (Solution, error) {
+	o.off = Parts[name]
+	return Solve(context.Background(), p, o)
+}

@@ -68,6 +68,18 @@ func findNearby(c *core, near neighbours, count int) nearby {
 	return l
 }
 
+// meanDrive is the mean cost of a drive from a visit to one of its first
+// neighbours.
+func (l nearby) meanDrive(c *core) float64 {
+	sum, count := 0.0, 0.0
+	for _, list := range l.next {
+		for _, n := range list[:min(searchReach, len(list))] {
+			sum, count = sum+c.meanCost(n.drive), count+1
+		}
+	}
+	return max(1, sum/max(1, count))
+}
+
 // fewVisits is up to how many visits every pair is ranked; beyond, only those
 // that are near on the map.
 const fewVisits = 1500

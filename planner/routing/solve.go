@@ -31,6 +31,7 @@ type Options struct {
 
 	onMove func(d *draft, before, delta Cost)   // tests: see search.onMove
 	onStep func(s *chains, before, delta int64) // tests: see chains.onMove
+	off    part                                 // tests: parts switched off
 	first  bool                                 // tests: the first solver
 }
 

@@ -75,7 +75,9 @@ func (e *engine) together(a *annealer) {
 		b.weightWarp, b.weightExcess, b.weightLong = a.weightWarp, a.weightExcess, a.weightLong
 		e.halve(a, workers, &seeds)
 		if len(seeds[0]) == 0 || len(seeds[1]) == 0 {
-			continue
+			e.unite(a)
+			e.alone(a)
+			return
 		}
 		start := a.cost
 		startMissing := a.missing
@@ -95,6 +97,21 @@ func (e *engine) together(a *annealer) {
 		e.meet(workers, start, startMissing)
 		e.report(1)
 	}
+}
+
+// unite gives the whole plan back to one worker.
+func (e *engine) unite(a *annealer) {
+	a.mine, a.frozen, a.goal, a.seeds = nil, 0, feasibleGoal, nil
+	for r := range a.open {
+		a.open[r] = e.closed == nil || !e.closed[r]
+	}
+	for v := range a.visits {
+		if !a.held[v] {
+			a.seeds = append(a.seeds, v)
+		}
+	}
+	a.best.copyFrom(&e.best)
+	a.begin()
 }
 
 // beginHalf prepares a worker for a phase on its open routes.
