@@ -240,17 +240,21 @@ func (a *annealer) recreate() {
 	a.sortPool()
 	a.listEmpties()
 	for _, v := range a.pool {
-		best := a.bestSpot(v)
-		if best.left < 0 {
-			continue
-		}
-		r := a.nodes[best.left].route
-		right := a.nodes[best.left].next
-		a.change(r, r, best.delta, func() { a.linkPicked(v, best.left, r, best.window) })
-		a.push(best.left)
-		a.push(v)
-		a.push(right)
+		a.putBack(v)
 	}
+}
+
+func (a *annealer) putBack(v int32) {
+	best := a.bestSpot(v)
+	if best.left < 0 {
+		return
+	}
+	r := a.nodes[best.left].route
+	right := a.nodes[best.left].next
+	a.change(r, r, best.delta, func() { a.linkPicked(v, best.left, r, best.window) })
+	a.push(best.left)
+	a.push(v)
+	a.push(right)
 }
 
 // bestSpot is the cheapest gap beside a neighbour, or on an empty route, if it

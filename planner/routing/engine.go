@@ -9,38 +9,100 @@ type engine struct {
 	clock     *clock
 	near      nearby
 	typical   float64
-	hot, cold float64 // temperatures
+	first     *annealer // the first worker
+	hot, cold float64   // temperatures
 	best      kept
 	done      int     // rounds
 	used      float64 // share of the budget spent before cooling began
 	closed    []bool  // by route: not to be used; nil = none
 }
 
-// anneal improves a draft that keeps every hard rule by the fast search, and
-// returns the best plan found, never a worse one, and the rounds run.
-func anneal(c *core, d *draft, near neighbours, o Options, clock *clock) ([][]VisitIndex, int) {
-	e := &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach), typical: d.typicalCost()}
-	e.hot, e.cold = temperatures(max(e.near.meanDrive(c), e.typical/5), len(d.routeOf), o.Start != nil)
-	c.priceLeftOut(int64(min(1e15, 1000*e.typical)))
-	a := e.newWorker(0)
+func newEngine(c *core, near neighbours, o Options, clock *clock) *engine {
+	return &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach)}
+}
+
+// begin takes a draft to start from; it keeps every hard rule.
+func (e *engine) begin(d *draft) {
+	e.price(d.typicalCost())
+	e.first = e.newWorker(0)
+	e.first.take(d.orders())
+	e.best.take(e.first.chains)
+}
+
+// price sets what depends on what serving a visit costs about.
+func (e *engine) price(typical float64) {
+	e.typical = typical
+	e.hot, e.cold = temperatures(max(e.near.meanDrive(e.core), typical/5), int(e.visits), e.o.Start != nil)
+	e.priceLeftOut(int64(min(1e15, 1000*typical)))
+}
+
+// manyVisits is from how many visits on the first plan is made by the fast search
+// too: each visit once, at its cheapest gap beside a neighbour.
+const manyVisits = 600
+
+// constructMany makes the first plan from a draft with what is pinned or given;
+// false when it breaks a rule or leaves a required visit out.
+func (e *engine) constructMany(d *draft) bool {
+	e.price(max(1, 3*e.near.meanDrive(e.core)))
+	e.first = e.newWorker(0)
+	a := e.first
 	a.take(d.orders())
-	e.best.take(a.chains)
-	switch {
-	case len(a.seeds) == 0:
-		return e.best.orders(), 0
-	case c.p.spec.Objective == FewestRoutesFirst:
+	const forbidding = 1e5
+	a.warpWeight.value *= forbidding
+	a.excessWeight.value *= forbidding
+	a.longWeight.value *= forbidding
+	a.setWeights()
+	a.pool = a.pool[:0]
+	for v := range e.visits {
+		if a.nodes[v].route < 0 && !e.held[v] {
+			a.pool = append(a.pool, v)
+		}
+	}
+	a.sortPool()
+	a.begin()
+	for k := 0; k < len(a.pool) && !e.clock.look(); k++ {
+		a.listEmpties()
+		a.putBack(a.pool[k])
+		a.begin()
+	}
+	for _, v := range a.queue {
+		a.queued[v] = false
+	}
+	a.queue = a.queue[:0]
+	if a.penalty > 0 || a.missing > 0 {
+		return false
+	}
+	cost := int64(0)
+	for r := range a.lines {
+		cost += a.lines[r].cost
+	}
+	e.price(max(1, float64(cost)/float64(max(1, a.served))))
+	orders := a.orders()
+	e.first = e.newWorker(0)
+	e.first.take(orders)
+	e.best.take(e.first.chains)
+	return true
+}
+
+// anneal improves the first plan and leaves the best one found, never a worse
+// one, in best.
+func (e *engine) anneal() {
+	a := e.first
+	if len(a.seeds) == 0 || e.o.Iterations == 0 && e.o.TimeLimit == 0 {
+		return
+	}
+	if e.p.spec.Objective == FewestRoutesFirst {
 		e.fewestRoutes(a)
 	}
 	a.best.copyFrom(&e.best)
 	switch {
-	case o.Workers < 2:
+	case e.o.Workers < 2:
 		e.alone(a)
-	case int(c.visits) >= largeEnough && c.p.groups == 0:
+	case int(e.visits) >= largeEnough && e.p.groups == 0:
 		e.together(a)
 	default:
 		e.apart(a)
 	}
-	return e.best.orders(), e.done
 }
 
 // newWorker is an annealer with a generator of its own.

@@ -52,9 +52,9 @@ type Progress struct {
 }
 
 // Solve finds a good plan: greedy insertion, local search to a local optimum,
-// then rounds of ruin and recreate under exponential cooling. A plan with fewer
+// then rounds of ruin, recreate and local search under exponential cooling. A plan with fewer
 // required visits missing is always better than a cheaper one with more. Every
-// other hard rule is kept at all times; when required visits cannot all be
+// other hard rule is kept by the plan that comes back; when required visits cannot all be
 // served, the plan's Evaluation carries the faults.
 //
 // A cancelled context ends the run like the time limit does, with the best plan
@@ -70,17 +70,30 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 	}
 	c := newClock(ctx, o.TimeLimit)
 	near := findNeighbours(p, c)
-	s := newSearch(construct(p, near, o, c), near, c)
-	if o.onMove != nil {
-		s.onMove = func(before, delta Cost) { o.onMove(s.draft, before, delta) }
-	}
-	s.localSearch()
 	solution := Solution{Stopped: StoppedDone}
-	if compact, ok := newCore(p); ok && (o.Iterations > 0 || o.TimeLimit > 0) && !o.first {
-		solution.Routes, solution.Rounds = anneal(compact, s.draft, near, o, c)
+	compact, fast := newCore(p)
+	fast = fast && !o.first
+	var e *engine
+	if fast {
+		e = newEngine(compact, near, o, c)
+	}
+	if fast && p.VisitCount() >= manyVisits && e.constructMany(start(p, o.Start)) {
+		e.anneal()
+		solution.Routes, solution.Rounds = e.best.orders(), e.done
 	} else {
-		solution.Rounds = improve(s, o)
-		solution.Routes = s.orders()
+		s := newSearch(construct(p, near, o, c), near, c)
+		if o.onMove != nil {
+			s.onMove = func(before, delta Cost) { o.onMove(s.draft, before, delta) }
+		}
+		s.localSearch()
+		if fast && (o.Iterations > 0 || o.TimeLimit > 0) {
+			e.begin(s.draft)
+			e.anneal()
+			solution.Routes, solution.Rounds = e.best.orders(), e.done
+		} else {
+			solution.Rounds = improve(s, o)
+			solution.Routes = s.orders()
+		}
 	}
 	if c.stopped != "" {
 		solution.Stopped = c.stopped

@@ -10,8 +10,9 @@ const (
 	// largeEnough is from how many visits on two workers share one plan, each
 	// on half of the routes; smaller ones are searched twice, apart.
 	largeEnough = 300
-	// phase is how many rounds each worker runs between two meetings.
-	phase = 500
+	// phase is how many rounds each worker runs between two meetings; the weights
+	// move at the meetings.
+	phase = weighEvery / 2
 )
 
 // apart runs two searches with generators of their own and keeps the better end.
