@@ -32,7 +32,8 @@ type annealer struct {
 	changed []int32
 	key     []float64
 	empties []int32
-	seeds   []int32 // visits a round may begin at
+	seeds   []int32    // visits a round may begin at
+	beside  neighbours // of all visits, on the map
 
 	warpWeight, excessWeight, longWeight weight
 	rounds, clean                        int // since the weights last changed
@@ -143,15 +144,7 @@ func (a *annealer) ruin() {
 		most := 4*meanRemoved/(1+longest) - 1
 		strings := int(a.random.Float64()*most) + 1
 		a.ruinString(seed, longest)
-		next, last := a.near.next[seed], a.near.last[seed]
-		for i := 0; i < max(len(next), len(last)) && len(a.changed) < strings; i++ {
-			if i < len(next) {
-				a.ruinString(next[i].visit, longest)
-			}
-			if i < len(last) && len(a.changed) < strings {
-				a.ruinString(last[i].visit, longest)
-			}
-		}
+		a.ruinBeside(seed, strings, longest)
 	}
 	for _, r := range a.changed {
 		a.ruined[r] = false
@@ -159,6 +152,32 @@ func (a *annealer) ruin() {
 	}
 	if int(a.served)+len(a.pool) < int(a.visits) {
 		a.inviteRivals(seed)
+	}
+}
+
+// ruinBeside takes strings that hold neighbours of the seed, until there are
+// enough: neighbours on the map, as published; in large plans neighbours in time
+// as well, which left a smaller gap on two of three instances of 1,000 visits
+// (30,000 rounds, one seed: R2_10_4 3.5 against 5.3 %, RC2_10_4 4.1 against
+// 6.8 %, R1_10_1 2.4 against 1.7 %).
+func (a *annealer) ruinBeside(seed int32, strings int, longest float64) {
+	if a.visits < manyVisits {
+		for _, v := range a.beside[seed] {
+			if len(a.changed) >= strings {
+				return
+			}
+			a.ruinString(int32(v), longest)
+		}
+		return
+	}
+	next, last := a.near.next[seed], a.near.last[seed]
+	for i := 0; i < max(len(next), len(last)) && len(a.changed) < strings; i++ {
+		if i < len(next) {
+			a.ruinString(next[i].visit, longest)
+		}
+		if i < len(last) && len(a.changed) < strings {
+			a.ruinString(last[i].visit, longest)
+		}
 	}
 }
 

@@ -10,7 +10,8 @@ type engine struct {
 	near      nearby
 	typical   float64
 	first     *annealer // the first worker
-	hot, cold float64   // temperatures
+	around    neighbours
+	hot, cold float64 // temperatures
 	best      kept
 	done      int     // rounds
 	used      float64 // share of the budget spent before cooling began
@@ -18,7 +19,7 @@ type engine struct {
 }
 
 func newEngine(c *core, near neighbours, o Options, clock *clock) *engine {
-	return &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach)}
+	return &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach), around: near}
 }
 
 // begin takes a draft to start from; it keeps every hard rule.
@@ -113,7 +114,9 @@ func (e *engine) newWorker(number uint64) *annealer {
 	}
 	m := newImprover(s, e.near, searchReach)
 	m.off = e.o.off
-	return newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
+	a := newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
+	a.beside = e.around
+	return a
 }
 
 // temperatures are the first and the last, in cost units, from the mean cost of a

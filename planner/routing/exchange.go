@@ -75,7 +75,7 @@ func (m *improver) settle() {
 // improve applies one move that gains and makes a short drive from or to u.
 //
 // Gain pruning: a new drive is only worth a try when it is cheaper than the one
-// it replaces and what else is at stake (waiting, penalties), because an
+// it replaces and the penalties at stake, because an
 // improving exchange can be begun at one of its drives where that holds (Lin &
 // Kernighan 1973, Operations Research 21:498).
 func (m *improver) improve(u int32) bool {
@@ -89,7 +89,7 @@ func (m *improver) improve(u int32) bool {
 	if m.off&offPruning != 0 {
 		loose = 1 << 50
 	}
-	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].stake + loose
+	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].penalty + loose
 	for k, near := range m.near.next[u] {
 		if k == m.reach {
 			break
@@ -102,7 +102,7 @@ func (m *improver) improve(u int32) bool {
 			}
 			continue
 		}
-		stake := m.lines[q].stake
+		stake := m.lines[q].penalty
 		if q == r {
 			stake = 0
 		}
@@ -114,7 +114,7 @@ func (m *improver) improve(u int32) bool {
 		}
 	}
 	in := m.out[n.prev]
-	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].stake + loose
+	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].penalty + loose
 	for k, near := range m.near.last[u] {
 		if k == m.reach {
 			break
@@ -127,7 +127,7 @@ func (m *improver) improve(u int32) bool {
 			}
 			continue
 		}
-		stake := m.lines[q].stake
+		stake := m.lines[q].penalty
 		if q == r {
 			stake = 0
 		}
