@@ -23,4 +23,9 @@ func ExampleSolve() {
 		fmt.Println(problem.Visit(stop.Visit).Name, "starts", stop.Start/60, "min after midnight")
 	}
 	fmt.Println("left out:", len(plan.Evaluation.Unserved))
+	// Output:
+	// B starts 480 min after midnight
+	// C starts 510 min after midnight
+	// A starts 550 min after midnight
+	// left out: 1
 }
