@@ -51,13 +51,17 @@ type Assembly struct {
 	Office OfficeID   `json:"office"`
 	ID     AssemblyID `json:"id"`
 	AssemblyFacts
-	Passed  Date     `json:"passed,omitzero"` // the newest pass known, from the registry or the log
-	Gone    bool     `json:"gone,omitempty"`  // removed: nothing is left to test
-	Jobs    []Job    `json:"jobs,omitempty"`  // oldest first; ended ones stay
-	Alarms  []Alarm  `json:"alarms,omitempty"`
-	Serials []string `json:"serials,omitempty"` // of replaced units
+	Passed Date    `json:"passed,omitzero"` // the newest pass known, from the registry or the log
+	Gone   bool    `json:"gone,omitempty"`  // removed: nothing is left to test
+	Jobs   []Job   `json:"jobs,omitempty"`  // oldest first; ended ones stay
+	Alarms []Alarm `json:"alarms,omitempty"`
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
+	Serials     []string     `json:"serials,omitempty"` // of replaced units
 	// SendAgain is set when a list names as due what has passed: the report is to be sent again.
 	SendAgain *NotCredited `json:"send_again,omitempty"`
+	// SentAgain is when that was done; a list of a later day that still names it as due sets SendAgain anew.
+	SentAgain Date `json:"sent_again,omitzero"`
 }
 
 // Alarm stands beside a fact that looks impossible; neither is overwritten.
@@ -76,14 +80,33 @@ func (a *Assembly) Job(id JobID) *Job {
 	return nil
 }
 
-// OpenJob is the oldest job that is not over; nil when there is none.
-func (a *Assembly) OpenJob() *Job {
+// asksAgain reports whether the purveyor's list wants the report of this job sent again, and it was not yet.
+func (a *Assembly) asksAgain(j *Job) bool {
+	again := a.SendAgain
+	return j != nil && again != nil && a.SentAgain.IsZero() && (again.Job == j.ID || again.Job == "" && again.Passed == j.PassedOn)
+}
+
+// OpenJob is the oldest job that a crew must still go to; when there is none, the newest of which only the report is not
+// accepted yet; nil when all are over. A report that nobody accepts must not hide the next test that is owed.
+func (a *Assembly) OpenJob() *Job { return a.openJob(func(*Job) bool { return true }) }
+
+// ListedJob is the open job that a purveyor's list speaks of: OpenJob without what only a caller asked for.
+func (a *Assembly) ListedJob() *Job {
+	return a.openJob(func(j *Job) bool { return j.Kind != Discharging && j.Kind != SurveyOnSite })
+}
+
+func (a *Assembly) openJob(counts func(*Job) bool) *Job {
+	var reporting *Job
 	for i := range a.Jobs {
-		if a.Jobs[i].Open() {
-			return &a.Jobs[i]
+		switch job := &a.Jobs[i]; {
+		case !counts(job):
+		case job.NeedsVisit():
+			return job
+		case job.Open():
+			reporting = job
 		}
 	}
-	return nil
+	return reporting
 }
 
 func (a *Assembly) entity() Entity { return Entity{a.Office, KindAssembly, string(a.ID)} }
@@ -103,12 +126,14 @@ func (a Assembly) fold(at stamp, event any) (Assembly, error) {
 		a.Office, a.ID = at.Entity.Office, AssemblyID(at.Entity.ID)
 		a.AssemblyFacts, a.Passed = e.Facts, e.Facts.LastPassed
 	case Corrected[AssemblyFacts]:
-		a.AssemblyFacts = e.Facts
+		a.Office, a.ID, a.AssemblyFacts = at.Entity.Office, AssemblyID(at.Entity.ID), e.Facts
 		if a.Passed.Before(e.Facts.LastPassed) {
 			a.Passed = e.Facts.LastPassed
 		}
 	case AssemblyAlarm:
 		a.Alarms = append(slices.Clone(a.Alarms), e.Alarm)
+	case AssemblyEntryCorrected:
+		a.Corrections = append(slices.Clone(a.Corrections), e.Correction)
 	default:
 		return a.foldJob(at, event)
 	}

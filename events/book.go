@@ -143,7 +143,7 @@ func (b *Book) Apply(r Record) Applied {
 	b.commands[r.Command] = r.Seq
 	event, err := Decode(r)
 	if err == nil {
-		err = b.fold(stamp{r.Entity, r.Seq, r.ID, r.Happened, r.Recorded, r.Actor}, event)
+		err = b.fold(stamp{r.Entity, r.Seq, r.ID, r.OnServerClock(), r.Recorded, r.Actor}, event)
 	}
 	if err != nil {
 		head.Unread++
@@ -157,7 +157,7 @@ type stamp struct {
 	Entity   Entity
 	Seq      uint64
 	ID       EventID
-	Happened time.Time
+	Happened time.Time // by the server's clock, see Envelope.OnServerClock
 	Recorded time.Time
 	Actor    PersonID
 }
@@ -234,7 +234,7 @@ func (b *Book) Digest() Hash {
 	}
 	ids := slices.SortedFunc(maps.Keys(b.commands), func(a, b CommandID) int { return bytes.Compare(a[:], b[:]) })
 	for _, id := range ids {
-		d.Write(id[:])
+		fmt.Fprintf(d, "%s %d\n", id, b.commands[id])
 	}
 	fmt.Fprintf(d, "%d", b.position)
 	return Hash(d.Sum(nil))

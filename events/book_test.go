@@ -13,14 +13,14 @@ const office events.OfficeID = "north"
 
 // story runs commands one after another on a book, as the log would.
 type story struct {
-	t    *testing.T
+	t    testing.TB
 	book *events.Book
 	log  []events.Record
 	now  time.Time
 	n    byte
 }
 
-func newStory(t *testing.T) *story {
+func newStory(t testing.TB) *story {
 	return &story{t: t, book: events.NewBook(), now: time.Date(2026, 3, 2, 15, 0, 0, 0, time.UTC)}
 }
 
@@ -219,4 +219,20 @@ func TestUnknownEventMakesReadOnly(t *testing.T) {
 		t.Fatalf("got %+v", got)
 	}
 	s.refused(events.Arrive{Site: "s1", Crew: "c1"})
+}
+
+// A job that a caller asked for stands beside the one that a list names; neither moves the other's date.
+func TestCallerAndListEachHaveAJob(t *testing.T) {
+	s := newStory(t).furnish()
+	s.do(events.OpenJob{Assembly: "a1", NewJob: "j9", Kind: events.Discharging, Due: date("2026-03-03")}, "assembly.due")
+	s.do(events.OpenJob{Assembly: "a1", NewJob: "j9", Kind: events.Discharging, Due: date("2026-03-03")})
+	s.due()
+	s.do(events.ListDue{Assembly: "a1", NewJob: "j2", Due: date("2026-03-20"), AsOf: date("2026-02-20"), Standing: events.Ours}, "assembly.deadline-moved")
+	a := s.book.Assemblies["a1"]
+	if a.Job("j9").Due != date("2026-03-03") || a.Job("j1").Due != date("2026-03-20") {
+		t.Errorf("the discharging unit is due %s, the annual test %s", a.Job("j9").Due, a.Job("j1").Due)
+	}
+	s.refused(events.OpenJob{Assembly: "a1", NewJob: "j3", Kind: "tea", Due: date("2026-03-03")})
+	s.refused(events.OpenJob{Assembly: "a1", NewJob: "j3", Kind: events.NewInstall})
+	s.refused(events.OpenJob{Assembly: "a9", NewJob: "j3", Kind: events.NewInstall, Due: date("2026-03-03")})
 }

@@ -52,7 +52,7 @@ func (c Crew) fold(at stamp, event any) (Crew, error) {
 	case Registered[CrewFacts]:
 		c.Office, c.ID, c.CrewFacts = at.Entity.Office, CrewID(at.Entity.ID), e.Facts
 	case Corrected[CrewFacts]:
-		c.CrewFacts = e.Facts
+		c.Office, c.ID, c.CrewFacts = at.Entity.Office, CrewID(at.Entity.ID), e.Facts
 	case CrewOff:
 		c.Off = append(slices.Clone(c.Off), e)
 	case CrewBack:
@@ -107,7 +107,7 @@ func (p Person) fold(at stamp, event any) (Person, error) {
 	case Registered[PersonFacts]:
 		p.Office, p.ID, p.PersonFacts = at.Entity.Office, PersonID(at.Entity.ID), e.Facts
 	case Corrected[PersonFacts]:
-		p.PersonFacts = e.Facts
+		p.Office, p.ID, p.PersonFacts = at.Entity.Office, PersonID(at.Entity.ID), e.Facts
 	default:
 		return p, errNotMine(at, event)
 	}

@@ -152,6 +152,13 @@ func (s *SentOut) Jobs(each func(CrewID, DayJob)) {
 	}
 }
 
+// holds reports whether a crew has the job on this day.
+func (s *SentOut) holds(ref JobRef, crew CrewID) bool {
+	found := false
+	s.Jobs(func(of CrewID, j DayJob) { found = found || of == crew && j.JobRef == ref })
+	return found
+}
+
 // Commands about a day.
 type (
 	// WishFor holds, moves or leaves out the visit to a site on a day.
@@ -196,6 +203,9 @@ type (
 func decideDay(b *Book, c Command) ([]Draft, error) {
 	switch do := c.Do.(type) {
 	case WishFor:
+		if do.Date.IsZero() {
+			return nil, refuse("say for which day")
+		}
 		if b.Sites[do.Site] == nil {
 			return nil, refuse("no site %q", do.Site)
 		}
@@ -207,12 +217,18 @@ func decideDay(b *Book, c Command) ([]Draft, error) {
 		}
 		return []Draft{{dayEntity(c, do.Date), Wished{do.Wish}}}, nil
 	case DropWish:
+		if do.Date.IsZero() {
+			return nil, refuse("say for which day")
+		}
 		return []Draft{{dayEntity(c, do.Date), WishDropped{do.Site, do.Feed}}}, nil
 	case SendOut:
 		return decideSendOut(b, c, do)
 	case Amend:
 		if d := b.Day(c.Office, do.Date); d == nil || d.Sent == nil {
 			return nil, refuse("%s is not sent out, so there is nothing to amend", do.Date)
+		}
+		if err := jobsExist(b, do.Routes); err != nil {
+			return nil, err
 		}
 		return []Draft{{dayEntity(c, do.Date), do.Amended}}, nil
 	case TakeBack:
@@ -221,7 +237,7 @@ func decideDay(b *Book, c Command) ([]Draft, error) {
 		}
 		return []Draft{{dayEntity(c, do.Date), TakenBack{do.Why}}}, nil
 	case EchoDispatch:
-		return decideEcho(b, do)
+		return decideEcho(b, c, do)
 	case EchoStandDown:
 		a, job, err := findJob(b, do.JobRef)
 		if err != nil || job.Dispatched == nil || job.Dispatched.Date != do.Date {
@@ -236,18 +252,25 @@ func decideSendOut(b *Book, c Command, do SendOut) ([]Draft, error) {
 	if d := b.Day(c.Office, do.Date); d != nil && d.Sent != nil {
 		return nil, refuse("%s is sent out already; take it back first or amend it", do.Date)
 	}
+	if do.Date.IsZero() {
+		return nil, refuse("say which day is sent out")
+	}
 	var fault error
+	seen := map[JobRef]bool{}
 	do.Jobs(func(_ CrewID, j DayJob) {
 		_, job, err := findJob(b, j.JobRef)
 		switch {
 		case fault != nil:
 		case err != nil:
 			fault = err
-		case job.Dispatched != nil && job.Dispatched.Date != do.Date && !job.Dispatched.Date.Before(DateIn(c.Happened, time.UTC)):
+		case job.Dispatched != nil && job.Dispatched.Date != do.Date && !job.Dispatched.Date.Before(DateIn(c.Happened, c.Happened.Location())):
 			fault = refuse("job %s is already out with %s", j.Job, job.Dispatched.Date)
 		case !job.NeedsVisit():
 			fault = refuse("job %s needs no visit any more: it is %s", j.Job, job.Stage)
+		case seen[j.JobRef]:
+			fault = refuse("job %s is on this day twice", j.Job)
 		}
+		seen[j.JobRef] = true
 	})
 	if fault != nil {
 		return nil, fault
@@ -255,12 +278,27 @@ func decideSendOut(b *Book, c Command, do SendOut) ([]Draft, error) {
 	return []Draft{{dayEntity(c, do.Date), do.SentOut}}, nil
 }
 
-func decideEcho(b *Book, do EchoDispatch) ([]Draft, error) {
+func jobsExist(b *Book, routes []DayRoute) error {
+	var fault error
+	(&SentOut{Routes: routes}).Jobs(func(_ CrewID, j DayJob) {
+		if _, _, err := findJob(b, j.JobRef); fault == nil {
+			fault = err
+		}
+	})
+	return fault
+}
+
+// decideEcho writes on a job what its day says, and nothing when the day says so no more: an echo may come late.
+func decideEcho(b *Book, c Command, do EchoDispatch) ([]Draft, error) {
 	a, job, err := findJob(b, do.JobRef)
 	if err != nil {
 		return nil, err
 	}
-	if !job.NeedsVisit() || job.Dispatched != nil && job.Dispatched.Day == do.Day && job.Dispatched.Crew == do.Crew {
+	if d := b.Day(c.Office, do.Date); d == nil || d.Sent == nil || d.SentBy != do.Day || !d.Sent.holds(do.JobRef, do.Crew) {
+		return nil, nil
+	}
+	echoed := job.LastOut != nil && job.LastOut.Day == do.Day && job.LastOut.Crew == do.Crew
+	if echoed || !job.NeedsVisit() {
 		return nil, nil
 	}
 	return []Draft{{a.entity(), Dispatched{do.Job, do.Date, do.Crew, do.Day}}}, nil

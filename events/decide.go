@@ -38,7 +38,7 @@ func errUnknownCommand(c Command) error { return fmt.Errorf("%T is not a command
 // Decide says what happens when a command is carried out on the book, or refuses. It reads no clock and writes nothing.
 func Decide(b *Book, c Command) ([]Draft, error) {
 	switch c.Do.(type) {
-	case GiveNotice, AgreeTime, Arrive, Leave, MeetNoAccess:
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, Arrive, Leave, MeetNoAccess:
 		return decideSite(b, c)
 	case ShutFeed, RestoreFeed, LeaveFeed:
 		return decideFeed(b, c)
@@ -47,9 +47,13 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 	case Put[AssemblyFacts], Put[SiteFacts], Put[FeedFacts], Put[CrewFacts], Put[GaugeFacts], Put[KitFacts],
 		Put[PurveyorFacts], Put[CustomerFacts], Put[PersonFacts]:
 		return decidePut(b, c)
-	case ListDue, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
-		FileReport, AcceptReport, ReturnReport, Withdraw:
+	case ListDue, OpenJob, CarryOver, SetStanding, QuestionJob, FinishJob, SayYesToRepair, WantParts, ReadyParts, ClearWay,
+		FileReport, AcceptReport, ReturnReport, Withdraw, PhoneFailure, CorrectReadings:
 		return decideJob(b, c)
+	case OrderPart, PromisePart, ReceivePart, ReservePart, LoadPart, ReleasePart, WrongPart, SendBackKit:
+		return decidePart(b, c)
+	case CorrectEntry, VoidResult:
+		return decideCorrection(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:
 		return decideOther(b, c)
 	}
@@ -138,48 +142,58 @@ func decidePut(b *Book, c Command) ([]Draft, error) {
 		if f := b.Feeds[do.Facts.Feed]; f == nil || f.Site != do.Facts.Site {
 			return nil, refuse("assembly %q: site %q has no feed %q", do.ID, do.Facts.Site, do.Facts.Feed)
 		}
-		return put(c.Office, KindAssembly, do, factsOf(b.Assemblies[AssemblyID(do.ID)], func(a *Assembly) AssemblyFacts { return a.AssemblyFacts }))
+		return put(c.Office, KindAssembly, do, factsOf(b.Assemblies[AssemblyID(do.ID)], func(a *Assembly) (OfficeID, AssemblyFacts) { return a.Office, a.AssemblyFacts }))
 	case Put[SiteFacts]:
-		return put(c.Office, KindSite, do, factsOf(b.Sites[SiteID(do.ID)], func(s *Site) SiteFacts { return s.SiteFacts }))
+		return put(c.Office, KindSite, do, factsOf(b.Sites[SiteID(do.ID)], func(s *Site) (OfficeID, SiteFacts) { return s.Office, s.SiteFacts }))
 	case Put[FeedFacts]:
 		if b.Sites[do.Facts.Site] == nil {
 			return nil, refuse("feed %q: no site %q", do.ID, do.Facts.Site)
 		}
-		return put(c.Office, KindFeed, do, factsOf(b.Feeds[FeedID(do.ID)], func(f *Feed) FeedFacts { return f.FeedFacts }))
+		return put(c.Office, KindFeed, do, factsOf(b.Feeds[FeedID(do.ID)], func(f *Feed) (OfficeID, FeedFacts) { return f.Office, f.FeedFacts }))
 	case Put[CrewFacts]:
-		return put(c.Office, KindCrew, do, factsOf(b.Crews[CrewID(do.ID)], func(x *Crew) CrewFacts { return x.CrewFacts }))
+		return put(c.Office, KindCrew, do, factsOf(b.Crews[CrewID(do.ID)], func(x *Crew) (OfficeID, CrewFacts) { return x.Office, x.CrewFacts }))
 	case Put[GaugeFacts]:
-		return put(Firm, KindGauge, do, factsOf(b.Gauges[GaugeID(do.ID)], func(g *Gauge) GaugeFacts { return g.GaugeFacts }))
+		return put(Firm, KindGauge, do, factsOf(b.Gauges[GaugeID(do.ID)], func(g *Gauge) (OfficeID, GaugeFacts) { return g.Office, g.GaugeFacts }))
 	case Put[KitFacts]:
-		return put(c.Office, KindKit, do, factsOf(b.Kits[KitID(do.ID)], func(k *Kit) KitFacts { return k.KitFacts }))
+		return put(c.Office, KindKit, do, factsOf(b.Kits[KitID(do.ID)], func(k *Kit) (OfficeID, KitFacts) { return k.Office, k.KitFacts }))
 	case Put[PurveyorFacts]:
-		return put(Firm, KindPurveyor, do, factsOf(b.Purveyors[PurveyorID(do.ID)], func(p *Purveyor) PurveyorFacts { return p.PurveyorFacts }))
+		return put(Firm, KindPurveyor, do, factsOf(b.Purveyors[PurveyorID(do.ID)], func(p *Purveyor) (OfficeID, PurveyorFacts) { return p.Office, p.PurveyorFacts }))
 	case Put[CustomerFacts]:
-		return put(c.Office, KindCustomer, do, factsOf(b.Customers[CustomerID(do.ID)], func(x *Customer) CustomerFacts { return x.CustomerFacts }))
+		return put(c.Office, KindCustomer, do, factsOf(b.Customers[CustomerID(do.ID)], func(x *Customer) (OfficeID, CustomerFacts) { return x.Office, x.CustomerFacts }))
 	case Put[PersonFacts]:
-		return put(Firm, KindPerson, do, factsOf(b.People[PersonID(do.ID)], func(p *Person) PersonFacts { return p.PersonFacts }))
+		return put(Firm, KindPerson, do, factsOf(b.People[PersonID(do.ID)], func(p *Person) (OfficeID, PersonFacts) { return p.Office, p.PersonFacts }))
 	}
 	return nil, errUnknownCommand(c)
 }
 
+// onRecord is what the registry holds of a thing, and under which office; none when its first entry is missing from the log.
+type onRecord[F any] struct {
+	office OfficeID
+	facts  F
+}
+
 // factsOf is nil when the thing is not registered yet.
-func factsOf[S, F any](state *S, facts func(*S) F) *F {
+func factsOf[S, F any](state *S, facts func(*S) (OfficeID, F)) *onRecord[F] {
 	if state == nil {
 		return nil
 	}
-	f := facts(state)
-	return &f
+	var known onRecord[F]
+	known.office, known.facts = facts(state)
+	return &known
 }
 
-func put[F any](office OfficeID, kind Kind, do Put[F], known *F) ([]Draft, error) {
+func put[F any](office OfficeID, kind Kind, do Put[F], known *onRecord[F]) ([]Draft, error) {
 	e := Entity{office, kind, do.ID}
 	if err := e.check(); err != nil {
 		return nil, refuse("%s %q: %v", kind, do.ID, err)
 	}
-	if known == nil {
+	switch {
+	case known == nil:
 		return []Draft{{e, Registered[F]{do.Facts}}}, nil
+	case known.office != "" && known.office != office:
+		return nil, refuse("%s %q belongs to office %q", kind, do.ID, known.office)
 	}
-	same, err := sameFacts(*known, do.Facts)
+	same, err := sameFacts(known.facts, do.Facts)
 	if err != nil || same {
 		return nil, err
 	}
@@ -240,12 +254,23 @@ func decideOther(b *Book, c Command) ([]Draft, error) {
 	case VerifyGauge:
 		return onKnown(b.Gauges[do.Gauge], "gauge", string(do.Gauge), GaugeVerified{do.CertifiedUntil})
 	case SetCrewOff:
+		if x := b.Crews[do.Crew]; x != nil && slices.Contains(x.Off, do.CrewOff) {
+			return nil, nil
+		}
 		return onKnown(b.Crews[do.Crew], "crew", string(do.Crew), do.CrewOff)
 	case SetCrewBack:
+		if x := b.Crews[do.Crew]; x != nil && !slices.ContainsFunc(x.Off, func(off CrewOff) bool { return off.Date == do.Date }) {
+			return nil, nil
+		}
 		return onKnown(b.Crews[do.Crew], "crew", string(do.Crew), CrewBack{do.Date})
 	case SaveMapping:
-		if p := b.Purveyors[do.Purveyor]; p != nil && string(p.Mappings[do.Fingerprint]) == string(do.Mapping) {
-			return nil, nil
+		if !json.Valid(do.Mapping) {
+			return nil, refuse("the mapping of the columns is not JSON")
+		}
+		if p := b.Purveyors[do.Purveyor]; p != nil {
+			if same, err := sameFacts(p.Mappings[do.Fingerprint], do.Mapping); err != nil || same {
+				return nil, err
+			}
 		}
 		return onKnown(b.Purveyors[do.Purveyor], "purveyor", string(do.Purveyor), do.MappingSaved)
 	case ReceiveList:

@@ -1,6 +1,7 @@
 package events
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,6 +22,15 @@ type (
 		List     string
 		Standing Standing
 		LastTest Date // what the list itself gives as the last test; zero: it does not say
+	}
+	// OpenJob opens a job that no list names: a caller asks for a test, or reports a relief that discharges. A job that
+	// is open already stays as it is beside it.
+	OpenJob struct {
+		Assembly AssemblyID
+		NewJob   JobID
+		Kind     JobKind
+		Due      Date
+		Words    string // who called, and why
 	}
 	// CarryOver takes a failure over from an earlier system, without its readings.
 	CarryOver struct {
@@ -55,6 +65,7 @@ type (
 		Parts   []PartWanted // of a failure: what is needed
 		New     *Replaced
 		Seen    AssemblyType // of wrong-type
+		Paper   *PaperResult // nil: recorded where it happened
 	}
 	// SayYesToRepair records the owner's consent.
 	SayYesToRepair struct {
@@ -77,7 +88,15 @@ type (
 		JobRef
 		Words string
 	}
-	// FileReport records that the report went to the purveyor.
+	// PhoneFailure records that the purveyor was told of a failure by telephone; it stops that clock.
+	PhoneFailure struct {
+		JobRef
+		At    time.Time // zero: now
+		To    string    // by role
+		By    PersonID  // empty: the actor
+		Words string
+	}
+	// FileReport records that the report went to the purveyor: of a pass, or of a failure whose repair is still owed.
 	FileReport struct {
 		JobRef
 		On           Date
@@ -123,6 +142,8 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 			}
 			return nil
 		})
+	case OpenJob:
+		return decideOpenJob(b, c, do)
 	case CarryOver:
 		return decideCarryOver(b, do)
 	case SayYesToRepair:
@@ -147,19 +168,22 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 	case ClearWay:
 		return onJob(b, do.JobRef, WayCleared{do.Job, do.Words}, inStage("could be cleared", StageStopped))
 	case FileReport:
-		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation},
-			inStage("has a report to file", StagePassed, StageReturned, StageReported))
+		return decideFile(b, do)
+	case PhoneFailure:
+		return decidePhone(b, c, do)
+	case CorrectReadings:
+		return decideReadings(b, c, do)
 	case AcceptReport:
 		return onJob(b, do.JobRef, ReportAccepted{do.Job, do.On}, inStage("has a report to be accepted", StageReported))
 	case ReturnReport:
-		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, inStage("has a report to be returned", StageReported))
-	case Withdraw:
-		return onJob(b, do.JobRef, Withdrawn{do.Job, do.Why}, func(j *Job) error {
-			if !j.Open() {
-				return refuse("job %s is over: it is %s", j.ID, j.Stage)
+		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, func(j *Job) error {
+			if j.FailFiled != nil && j.NeedsVisit() {
+				return nil
 			}
-			return nil
+			return inStage("has a report to be returned", StageReported)(j)
 		})
+	case Withdraw:
+		return decideWithdraw(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }
@@ -210,6 +234,59 @@ func findJob(b *Book, ref JobRef) (*Assembly, *Job, error) {
 	return a, job, nil
 }
 
+// decideFile writes that a report went out. That of a failure leaves the job where it is: the repair is owed as before.
+func decideFile(b *Book, do FileReport) ([]Draft, error) {
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if job.Failure == nil || !job.NeedsVisit() {
+		return onJob(b, do.JobRef, Reported{do.Job, do.On, do.How, do.By, do.Confirmation}, func(j *Job) error {
+			if j.Stage == StageAccepted && a.asksAgain(j) {
+				return nil
+			}
+			return inStage("has a report to file", StagePassed, StageReturned, StageReported)(j)
+		})
+	}
+	filed := FailureReported{do.Job, do.On, do.How, do.By, do.Confirmation}
+	return onJob(b, do.JobRef, filed, func(j *Job) error {
+		if j.FailFiled != nil && *j.FailFiled == filed {
+			return errNothingToDo
+		}
+		return nil
+	})
+}
+
+func decidePhone(b *Book, c Command, do PhoneFailure) ([]Draft, error) {
+	phoned := FailurePhoned{do.Job, do.At, strings.TrimSpace(do.To), cmp.Or(do.By, c.Actor), do.Words}
+	if phoned.At.IsZero() {
+		phoned.At = c.Happened
+	}
+	return onJob(b, do.JobRef, phoned, func(j *Job) error {
+		switch {
+		case j.Failure == nil:
+			return refuse("job %s has not failed (it is %s), so there is nothing to phone in", j.ID, j.Stage)
+		case phoned.To == "":
+			return refuse("say who was told, by role")
+		case j.Phoned != nil:
+			return refuse("the failure of job %s was phoned in on %s already", j.ID, j.Phoned.At.Format("2006-01-02 15:04"))
+		}
+		return nil
+	})
+}
+
+// decideWithdraw ends a job and frees the kits set aside for it.
+func decideWithdraw(b *Book, do Withdraw) ([]Draft, error) {
+	a, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if !job.Open() {
+		return nil, refuse("job %s is over: it is %s", job.ID, job.Stage)
+	}
+	return append([]Draft{{a.entity(), Withdrawn{do.Job, do.Why}}}, freeKits(b, do.JobRef, job.Parts, nil, "the job is over without a test")...), nil
+}
+
 func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 	a := b.Assemblies[do.Assembly]
 	if a == nil {
@@ -218,35 +295,38 @@ func decideListDue(b *Book, do ListDue) ([]Draft, error) {
 	if do.Due.IsZero() {
 		return nil, refuse("assembly %s: say when it is due", do.Assembly)
 	}
-	if job := a.OpenJob(); job != nil {
+	job := a.ListedJob()
+	switch {
+	case job != nil && job.NeedsVisit():
 		return listedAgain(a, job, do), nil
+	case job != nil && job.Due == do.Due, passedInCycle(b, a, do):
+		return notCredited(a, job, do), nil
+	case a.Job(do.NewJob) != nil:
+		return nil, nil // the very job, which is over: withdrawn, or passed for an earlier cycle
 	}
-	if passedInCycle(b, a, do) {
-		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
-			return nil, nil
-		}
-		return []Draft{{a.entity(), NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}}}, nil
+	if err := CheckID(string(do.NewJob)); err != nil {
+		return nil, refuse("assembly %s: the new job's id: %v", do.Assembly, err)
 	}
-	if a.Job(do.NewJob) != nil {
-		return nil, nil // the very job, which is over: withdrawn, or accepted for an earlier cycle
-	}
-	kind := do.Kind
-	if kind == "" {
-		kind = AnnualTest
-	}
-	return []Draft{{a.entity(), Due{do.NewJob, kind, do.Due, earliest(b, a, do), do.AsOf, do.List, do.Standing}}}, nil
+	return []Draft{{a.entity(), Due{do.NewJob, cmp.Or(do.Kind, AnnualTest), do.Due, earliest(b, a, do), do.AsOf, do.List,
+		cmp.Or(do.Standing, Ask)}}}, nil
 }
 
-// listedAgain compares a list's row with the job that is open: passed work is not credited yet, a changed date moves the
-// deadline, anything else changes nothing. An older list than the one already known moves nothing.
+// notCredited: what is listed as due has passed in its cycle; job is the one that passed, unless it is over.
+func notCredited(a *Assembly, job *Job, do ListDue) []Draft {
+	if a.SendAgain != nil && a.SendAgain.Due == do.Due && (a.SentAgain.IsZero() || !a.SentAgain.Before(do.AsOf)) {
+		return nil
+	}
+	event := NotCredited{Passed: a.Passed, Due: do.Due, List: do.List}
+	if job != nil {
+		event.Job, event.Passed = job.ID, job.PassedOn
+	}
+	return []Draft{{a.entity(), event}}
+}
+
+// listedAgain compares a list's row with the job that is open: a changed date moves the deadline, anything else changes
+// nothing. An older list than the one already known moves nothing.
 func listedAgain(a *Assembly, job *Job, do ListDue) []Draft {
 	e := a.entity()
-	if !job.NeedsVisit() {
-		if a.SendAgain != nil && a.SendAgain.Due == do.Due {
-			return nil
-		}
-		return []Draft{{e, NotCredited{job.ID, job.PassedOn, do.Due, do.List}}}
-	}
 	var drafts []Draft
 	if job.Due != do.Due && !do.AsOf.Before(job.AsOf) {
 		drafts = append(drafts, Draft{e, DeadlineMoved{job.ID, job.Due, do.Due, do.AsOf, do.List}})
@@ -279,6 +359,28 @@ func passedInCycle(b *Book, a *Assembly, do ListDue) bool {
 	return do.Due.AddDays(-half).Before(a.Passed)
 }
 
+// jobKinds are those a job can be opened for.
+var jobKinds = []JobKind{AnnualTest, NewInstall, ReOccupancy, Discharging, AfterFreeze, ReturnVisit, AfterRepair, SeasonStart, SurveyOnSite}
+
+func decideOpenJob(b *Book, c Command, do OpenJob) ([]Draft, error) {
+	a := b.Assemblies[do.Assembly]
+	switch {
+	case a == nil || a.Office != c.Office:
+		return nil, refuse("no assembly %q", do.Assembly)
+	case a.Gone:
+		return nil, refuse("assembly %s was removed", do.Assembly)
+	case !slices.Contains(jobKinds, do.Kind):
+		return nil, refuse("%q is not a kind of job", do.Kind)
+	case do.Due.IsZero():
+		return nil, refuse("say by when it should be done")
+	case CheckID(string(do.NewJob)) != nil:
+		return nil, refuse("the job has no id")
+	case a.Job(do.NewJob) != nil:
+		return nil, nil
+	}
+	return []Draft{{a.entity(), Due{Job: do.NewJob, Kind: do.Kind, Due: do.Due, AsOf: DateIn(c.Happened, c.Happened.Location()), List: do.Words, Standing: Ours}}}, nil
+}
+
 // decideCarryOver writes a failure whose test is in another system's papers.
 func decideCarryOver(b *Book, do CarryOver) ([]Draft, error) {
 	if do.FailedOn.IsZero() {
@@ -294,17 +396,28 @@ func decideCarryOver(b *Book, do CarryOver) ([]Draft, error) {
 	if !job.NeedsVisit() {
 		return nil, refuse("job %s needs no visit any more: it is %s", job.ID, job.Stage)
 	}
-	var retestBy Deadline
-	if p := b.Purveyors[a.Purveyor]; p != nil {
-		loc := p.Location()
-		if do.RetestBy.IsZero() {
-			retestBy = RepairDue(p.Repair, a.Hazard, Starts{FromTest: do.FailedOn.In(loc)}, p.Closed, loc)
-		} else {
-			retestBy = Deadline{Known: true, At: do.RetestBy.AddDays(1).In(loc), On: do.RetestBy, Rule: "as taken over"}
-		}
+	p := b.Purveyors[a.Purveyor]
+	loc := time.UTC
+	if p != nil {
+		loc = p.Location()
+	}
+	retestBy := retestOwed(p, a, job, do.FailedOn.In(loc))
+	if !do.RetestBy.IsZero() {
+		retestBy = Deadline{Known: true, At: do.RetestBy.AddDays(1).In(loc), On: do.RetestBy, Rule: "as taken over"}
 	}
 	return []Draft{{a.entity(), FailedRetest{Job: do.Job, On: do.FailedOn, Words: do.Words, RetestBy: retestBy,
 		ReportBy: Deadline{Rule: "not known: filed in the earlier system"}}}}, nil
+}
+
+// retestOwed is when a failed assembly must have passed again. A second failure keeps the clock of the first.
+func retestOwed(p *Purveyor, a *Assembly, job *Job, tested time.Time) Deadline {
+	switch {
+	case job.Failure != nil && job.Failure.RetestBy.Known:
+		return job.Failure.RetestBy
+	case p == nil:
+		return unknown("which purveyor's rules hold")
+	}
+	return RepairDue(p.Repair, a.Hazard, Starts{FromTest: tested}, p.Closed, p.Location())
 }
 
 func earliest(b *Book, a *Assembly, do ListDue) Date {
@@ -329,24 +442,36 @@ func decideReady(b *Book, do ReadyParts) ([]Draft, error) {
 		!slices.ContainsFunc(job.Parts, func(p PartWanted) bool { return p.Where != do.Where }) {
 		return nil, nil
 	}
+	for i, item := range do.Items {
+		if slices.Contains(do.Items[:i], item) {
+			return nil, refuse("repair kit %s is named twice", item)
+		}
+	}
 	parts := slices.Clone(job.Parts)
 	var drafts []Draft
 	for i := range parts {
 		parts[i].Where = do.Where
-		parts[i].Item = KitID("kit-" + string(job.ID) + "-" + strconv.Itoa(i))
-		if i < len(do.Items) {
-			kit := b.Kits[do.Items[i]]
-			switch {
-			case kit == nil:
-				return nil, refuse("no repair kit %q", do.Items[i])
-			case kit.For != nil && *kit.For != do.JobRef:
-				return nil, refuse("repair kit %s is reserved for job %s", kit.ID, kit.For.Job)
-			case kit.Code != parts[i].Code:
-				return nil, refuse("repair kit %s is a %s, and a %s is wanted", kit.ID, kit.Code, parts[i].Code)
-			}
-			parts[i].Item = kit.ID
+		parts[i].Item = cmp.Or(parts[i].Item, parts[i].Received, KitID("kit-"+string(job.ID)+"-"+strconv.Itoa(i)))
+		named := i < len(do.Items)
+		if named {
+			parts[i].Item = do.Items[i]
+		}
+		kit := b.Kits[parts[i].Item]
+		switch {
+		case kit == nil && named:
+			return nil, refuse("no repair kit %q", parts[i].Item)
+		case kit == nil: // not tracked one by one
+			continue
+		}
+		if err := kit.fits(do.JobRef, parts[i]); err != nil {
+			return nil, err
+		}
+		if named || kit.For == nil {
 			drafts = append(drafts, Draft{kit.entity(), KitReserved{do.JobRef, do.Where}})
 		}
+	}
+	if job.Stage == StagePartsReady && slices.Equal(parts, job.Parts) {
+		return nil, nil
 	}
 	return append([]Draft{{a.entity(), PartsReady{do.Job, parts}}}, drafts...), nil
 }
@@ -360,7 +485,15 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 	if err := do.check(); err != nil {
 		return nil, err
 	}
+	if do.Paper != nil {
+		if do, err = do.fromPaper(c); err != nil {
+			return nil, err
+		}
+	}
 	f := finishing{b: b, c: c, do: do, a: a, job: job}
+	if do.Paper != nil {
+		f.add(KeyedIn{do.Job, *do.Paper})
+	}
 	f.tests()
 	if err := f.outcome(); err != nil {
 		return nil, err
@@ -384,8 +517,8 @@ func (do FinishJob) check() error {
 			return refuse("say why it could not be tested: %s", strings.Join(CouldNotReasons, ", "))
 		}
 	case OutcomeReplaced:
-		if do.New == nil || strings.TrimSpace(do.New.Serial) == "" || !do.New.Type.Known() {
-			return refuse("of a replaced unit record the new serial and type")
+		if do.New == nil {
+			return refuseNewUnit()
 		}
 	case OutcomeWrongType:
 		if !do.Seen.Known() {
@@ -395,8 +528,13 @@ func (do FinishJob) check() error {
 	default:
 		return refuse("%q is not an outcome of a visit", do.Outcome)
 	}
+	if do.New != nil && (strings.TrimSpace(do.New.Serial) == "" || !do.New.Type.Known()) {
+		return refuseNewUnit()
+	}
 	return nil
 }
+
+func refuseNewUnit() error { return refuse("of a replaced unit record the new serial and type") }
 
 type finishing struct {
 	b        *Book
@@ -416,22 +554,26 @@ func (f *finishing) tests() {
 		f.add(f.replaced())
 		kind = f.do.New.Type
 	}
-	for _, step := range []*Test{f.do.Initial, f.do.Final} {
-		if step == f.do.Final && f.do.Repair != nil {
-			repair := *f.do.Repair
-			repair.Job, repair.Crew = f.do.Job, f.do.Crew
-			f.add(repair)
-		}
-		if step == nil {
-			continue
-		}
-		test := *step
-		profile := f.profile()
-		verdict := test.Judge(profile, kind)
-		test.Profile, test.Computed = profile.ID, &verdict
-		f.computed = verdict.Opinion()
-		f.add(Tested{f.do.Job, f.do.Crew, test})
+	f.tested(f.do.Initial, kind)
+	if f.do.Repair != nil {
+		repair := *f.do.Repair
+		repair.Job, repair.Crew = f.do.Job, f.do.Crew
+		f.add(repair)
 	}
+	f.tested(f.do.Final, kind)
+}
+
+// tested adds a test, if it was made, with the verdict of the purveyor's criteria beside the tester's.
+func (f *finishing) tested(made *Test, kind AssemblyType) {
+	if made == nil {
+		return
+	}
+	test := *made
+	profile := ProfileFor(f.b.Purveyors[f.a.Purveyor])
+	verdict := test.Judge(profile, kind)
+	test.Profile, test.Computed = profile.ID, &verdict
+	f.computed = verdict.Opinion()
+	f.add(Tested{f.do.Job, f.do.Crew, test})
 }
 
 // ProfileFor is the criteria profile of a purveyor; the strictest when it names none, or one that is not known.
@@ -446,10 +588,6 @@ func ProfileFor(p *Purveyor) Profile {
 		panic(err) // it is part of the program
 	}
 	return strictest
-}
-
-func (f *finishing) profile() Profile {
-	return ProfileFor(f.b.Purveyors[f.a.Purveyor])
 }
 
 func (f *finishing) replaced() Replaced {
@@ -489,19 +627,28 @@ func (f *finishing) outcome() error {
 
 func (f *finishing) passed() {
 	f.add(Passed{f.do.Job, f.do.Day, f.do.Crew, f.do.Outcome == OutcomeRepairedPassed, f.clock(func(p *Purveyor) DeadlineRule { return p.ReportPass })})
+	f.drafts = append(f.drafts, freeKits(f.b, f.do.JobRef, f.job.Parts, f.fitted(), "the job passed without it")...)
 }
 
-// failed writes the failure with its deadline. A second failure keeps the clock of the first.
+// fitted are the parts of the job that went in, by the very kit where it was named, else by code.
+func (f *finishing) fitted() []PartWanted {
+	if f.do.Repair == nil {
+		return nil
+	}
+	var in []PartWanted
+	for _, p := range f.job.Parts {
+		if slices.ContainsFunc(f.do.Repair.Fitted, func(w PartWanted) bool { return w.Item == p.Item || w.Item == "" && w.Code == p.Code }) {
+			in = append(in, p)
+		}
+	}
+	return in
+}
+
+// failed writes the failure with its deadline.
 func (f *finishing) failed() {
-	var retestBy Deadline
-	if p := f.b.Purveyors[f.a.Purveyor]; p != nil {
-		retestBy = RepairDue(p.Repair, f.a.Hazard, Starts{FromTest: f.testedAt()}, p.Closed, p.Location())
-	}
-	if f.job.Failure != nil {
-		retestBy = f.job.Failure.RetestBy
-	}
 	f.add(FailedRetest{
-		Job: f.do.Job, On: f.do.Day, Crew: f.do.Crew, Words: f.why(), RetestBy: retestBy,
+		Job: f.do.Job, On: f.do.Day, Crew: f.do.Crew, Words: f.why(),
+		RetestBy: retestOwed(f.b.Purveyors[f.a.Purveyor], f.a, f.job, f.testedAt()),
 		ReportBy: f.clock(func(p *Purveyor) DeadlineRule { return p.ReportFail }),
 		PhoneBy:  f.clock(func(p *Purveyor) DeadlineRule { return p.PhoneFail }),
 	})
@@ -566,6 +713,10 @@ func (f *finishing) alarms() {
 		alarm("a result came for a job that was on no sent-out day")
 	case f.do.Crew != "" && f.job.Dispatched.Crew != f.do.Crew:
 		alarm("a result came from another crew than the one the job was sent out with")
+	}
+	if n := len(f.job.Attempts); n > 0 && f.do.Day.Before(f.job.Attempts[n-1].On) {
+		last := f.job.Attempts[n-1]
+		alarm("this result is of " + f.do.Day.String() + ", and one of " + last.On.String() + " (" + string(last.Outcome) + ") was recorded before it: which one holds?")
 	}
 	for _, t := range []*Test{f.do.Initial, f.do.Final} {
 		if t == nil {

@@ -36,6 +36,14 @@ type Envelope struct {
 	Prev        Hash      // of the entity's event before this one; zero for its first
 }
 
+// OnServerClock is when it happened by the server's clock: a phone's clock may be hours off, and its offset is known.
+func (e Envelope) OnServerClock() time.Time {
+	if e.ClockOffset == nil {
+		return e.Happened
+	}
+	return e.Happened.Add(-*e.ClockOffset)
+}
+
 // Record is an event as stored: the envelope as headers, the body as written, and where it lies.
 type Record struct {
 	Envelope

@@ -83,7 +83,7 @@ func TestExamples(t *testing.T) {
 					return
 				}
 				if !reflect.DeepEqual(got, want) {
-					t.Errorf("decoded to\n%+v\nwant\n%+v", got, want)
+					t.Errorf("decoded to\n%+v\nwant\n%+v\n(after adding a field that may be left out: -update adds it to the example)", got, want)
 				}
 				_, body, err := words.encode(r.Entity, got)
 				if err != nil || !bytes.Equal(body, r.Body) {

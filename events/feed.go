@@ -1,6 +1,9 @@
 package events
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // FeedFacts is what one shutdown dries. Feeds of a site may hang together: in series, one fed from another, or
 // in parallel, as the legs of a manifold. Feeds that hang together are never dry at the same time.
@@ -78,6 +81,8 @@ type Feed struct {
 	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
 	LeftAt   time.Time  `json:"left_at,omitzero"`
 	LeftBy   CrewID     `json:"left_by,omitempty"`
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
 }
 
 // OutOfService reports whether the feed was left shut, partly open or impaired.
@@ -118,7 +123,7 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case Registered[FeedFacts]:
 		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case Corrected[FeedFacts]:
-		f.FeedFacts = e.Facts
+		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case ShutOff:
 		f.DrySince, f.DryBy = at.Happened, e.Crew
 	case FeedRestored:
@@ -130,6 +135,8 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
 		f.DrySince, f.DryBy = time.Time{}, ""
 	case FeedAlarm:
+	case FeedEntryCorrected:
+		f.Corrections = append(slices.Clone(f.Corrections), e.Correction)
 	default:
 		return f, errNotMine(at, event)
 	}
@@ -164,12 +171,7 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 	case RestoreFeed:
 		return onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
 	case LeaveFeed:
-		switch do.Service {
-		case InService, Impaired, Shut:
-		default:
-			return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
-		}
-		return onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
+		return decideLeave(b, c, do)
 	}
 	return nil, errUnknownCommand(c)
 }
@@ -180,13 +182,41 @@ func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, other := range b.HangingWith(do.Feed) {
+	return append(drafts, dryTogether(b, c, do.Feed)...), nil
+}
+
+// decideLeave records how a feed was left, whatever the tests said.
+func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
+	switch do.Service {
+	case InService, Impaired, Shut:
+	default:
+		return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
+	}
+	drafts, err := onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
+	if err != nil || do.Service != Shut {
+		return drafts, err
+	}
+	return append(drafts, dryTogether(b, c, do.Feed)...), nil
+}
+
+// dryTogether are the alarms about feeds that are dry while this one, which hangs together with them, is shut.
+func dryTogether(b *Book, c Command, id FeedID) []Draft {
+	var alarms []Draft
+	for _, words := range DryTogether(b, id) {
+		alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0), Words: words}})
+	}
+	return alarms
+}
+
+// DryTogether says of each feed that hangs together with this one and is dry, or was left shut, that both are shut now.
+func DryTogether(b *Book, id FeedID) []string {
+	var said []string
+	for _, other := range b.HangingWith(id) {
 		if !other.DrySince.IsZero() || other.AsLeft != nil && other.AsLeft.Service == Shut {
-			drafts = append(drafts, Draft{drafts[0].Entity, FeedAlarm{About: eventID(c.ID, 0),
-				Words: "feed " + other.Name + ", which hangs together with this one, is shut too: the water may be off altogether"}})
+			said = append(said, "feed "+other.Name+", which hangs together with this one, is shut too: the water may be off altogether")
 		}
 	}
-	return drafts, nil
+	return said
 }
 
 func onFeed(b *Book, id FeedID, event any) ([]Draft, error) {

@@ -33,7 +33,7 @@ func (g Gauge) fold(at stamp, event any) (Gauge, error) {
 	case Registered[GaugeFacts]:
 		g.Office, g.ID, g.GaugeFacts = at.Entity.Office, GaugeID(at.Entity.ID), e.Facts
 	case Corrected[GaugeFacts]:
-		g.GaugeFacts = e.Facts
+		g.Office, g.ID, g.GaugeFacts = at.Entity.Office, GaugeID(at.Entity.ID), e.Facts
 	case GaugeDropped:
 		g.Dropped = e.Why
 	case GaugeVerified:
@@ -59,47 +59,3 @@ func (g *Gauge) RegisteredFor(p PurveyorID) bool {
 }
 
 func (g *Gauge) entity() Entity { return Entity{g.Office, KindGauge, string(g.ID)} }
-
-// KitFacts is one repair kit: what it fits and what it is.
-type KitFacts struct {
-	Code      string `json:"code"`
-	Maker     string `json:"maker,omitempty"`
-	Model     string `json:"model,omitempty"`
-	Size      Size   `json:"size,omitzero"`
-	Component string `json:"component,omitempty"`
-	Where     string `json:"where,omitempty"` // shop, or a crew's truck
-	Promised  Date   `json:"promised,omitzero"`
-}
-
-// Kit is the folded state of one repair kit.
-type Kit struct {
-	Office OfficeID `json:"office"`
-	ID     KitID    `json:"id"`
-	KitFacts
-	For *JobRef `json:"for,omitempty"` // reserved for this job
-}
-
-// KitReserved: the kit is for one job and no other.
-type KitReserved struct {
-	JobRef
-	Where string `json:"where,omitempty"`
-}
-
-func (k Kit) fold(at stamp, event any) (Kit, error) {
-	switch e := event.(type) {
-	case Registered[KitFacts]:
-		k.Office, k.ID, k.KitFacts = at.Entity.Office, KitID(at.Entity.ID), e.Facts
-	case Corrected[KitFacts]:
-		k.KitFacts = e.Facts
-	case KitReserved:
-		k.For = &e.JobRef
-		if e.Where != "" {
-			k.Where = e.Where
-		}
-	default:
-		return k, errNotMine(at, event)
-	}
-	return k, nil
-}
-
-func (k *Kit) entity() Entity { return Entity{k.Office, KindKit, string(k.ID)} }

@@ -27,7 +27,7 @@ type (
 const Firm OfficeID = "firm"
 
 // ErrBadID says that a text cannot be an id.
-var ErrBadID = errors.New("an id is 1 to 64 letters, digits or hyphens")
+var ErrBadID = errors.New("an id is 1 to 64 letters, digits, hyphens or underscores")
 
 // CheckID refuses ids that would break a subject: anything but ASCII letters, digits, hyphen and underscore.
 func CheckID(id string) error {

@@ -58,6 +58,7 @@ type Job struct {
 	Standing   Standing     `json:"standing"`
 	Stage      Stage        `json:"stage"`
 	Dispatched *Dispatched  `json:"dispatched,omitempty"` // on a sent-out day, not yet done
+	LastOut    *Dispatched  `json:"last_out,omitempty"`   // as Dispatched, and kept when the visit is over
 	Tests      []TestTaken  `json:"tests,omitempty"`
 	Failure    *Failure     `json:"failure,omitempty"`
 	Yes        *RepairYes   `json:"yes_to_repair,omitempty"`
@@ -67,12 +68,21 @@ type Job struct {
 	PassedOn   Date         `json:"passed_on,omitzero"`
 	ReportBy   *Deadline    `json:"report_by,omitempty"`
 	Filed      *Reported    `json:"filed,omitempty"`
-	Questions  []string     `json:"questions,omitempty"` // open ones, for the office to ask
-	OpenedAt   time.Time    `json:"opened_at"`
-	FailedAt   time.Time    `json:"failed_at,omitzero"`
-	PhoneBy    *Deadline    `json:"phone_by,omitempty"` // a failure must be told to the purveyor by
-	Replaced   *Replaced    `json:"replaced,omitempty"`
-	LastResult VisitOutcome `json:"last_result,omitempty"`
+	// FailFiled is the report of the failure, which has a clock of its own; the job goes on.
+	FailFiled *FailureReported `json:"fail_filed,omitempty"`
+	// Returned is the newest report that came back and was not filed again.
+	Returned   *ReportReturned `json:"returned,omitempty"`
+	Questions  []string        `json:"questions,omitempty"` // open ones, for the office to ask
+	OpenedAt   time.Time       `json:"opened_at"`
+	FailedAt   time.Time       `json:"failed_at,omitzero"`
+	PhoneBy    *Deadline       `json:"phone_by,omitempty"` // a failure must be told to the purveyor by
+	Phoned     *FailurePhoned  `json:"phoned,omitempty"`   // it was told
+	Replaced   *Replaced       `json:"replaced,omitempty"`
+	LastResult VisitOutcome    `json:"last_result,omitempty"`
+	Papers     []PaperResult   `json:"papers,omitempty"`  // results that were keyed in from paper
+	Results    []VisitResult   `json:"results,omitempty"` // oldest first, voided ones too
+
+	before kept // the newest result, see VisitResult
 }
 
 // Failure is why a job failed and by when repair and retest are owed. A second failure does not restart the clock.
@@ -88,6 +98,7 @@ type TestTaken struct {
 	At    time.Time `json:"at"`
 	Crew  CrewID    `json:"crew,omitempty"`
 	Test
+	Corrected EventID `json:"corrected,omitempty"` // the event in which its tester corrected readings; the first entry is in the log
 }
 
 // RepairYes is the owner's consent to repair. Without it an assembly is not opened.
@@ -100,12 +111,16 @@ type RepairYes struct {
 
 // PartWanted is a repair kit a job waits for.
 type PartWanted struct {
-	Code      string    `json:"code"`
-	Part      Part      `json:"part,omitempty"`
-	Component Component `json:"component,omitempty"`
-	Promised  Date      `json:"promised,omitzero"`
-	Item      KitID     `json:"item,omitempty"` // the very kit reserved for this job
-	Where     string    `json:"where,omitempty"`
+	Code        string    `json:"code"`
+	Part        Part      `json:"part,omitempty"`
+	Component   Component `json:"component,omitempty"`
+	Supplier    string    `json:"supplier,omitempty"`
+	OrderNumber string    `json:"order_number,omitempty"`
+	Ordered     Date      `json:"ordered,omitzero"`
+	Promised    Date      `json:"promised,omitzero"`
+	Received    KitID     `json:"received,omitempty"` // the very kit that came for it
+	Item        KitID     `json:"item,omitempty"`     // the very kit reserved for this job
+	Where       string    `json:"where,omitempty"`    // the shop, or the crew on whose truck it is
 }
 
 // Stop is what kept a job from being tested and stands in the way until the office clears it.
@@ -333,6 +348,22 @@ type (
 		By           PersonID `json:"by,omitempty"`
 		Confirmation string   `json:"confirmation,omitempty"`
 	}
+	// FailureReported: the report of a failed test was filed with the purveyor; the repair is owed as before.
+	FailureReported struct {
+		Job          JobID    `json:"job"`
+		On           Date     `json:"on"`
+		How          string   `json:"how,omitempty"`
+		By           PersonID `json:"by,omitempty"`
+		Confirmation string   `json:"confirmation,omitempty"`
+	}
+	// FailurePhoned: the purveyor was told of the failure by telephone.
+	FailurePhoned struct {
+		Job   JobID     `json:"job"`
+		At    time.Time `json:"at"`
+		To    string    `json:"to"` // by role, not by name
+		By    PersonID  `json:"by,omitempty"`
+		Words string    `json:"words,omitempty"`
+	}
 	// ReportAccepted: the purveyor took the report; the job is over.
 	ReportAccepted struct {
 		Job JobID `json:"job"`
@@ -376,6 +407,8 @@ func declareJob(v *vocabulary) {
 	declare[Replaced](v, KindAssembly, "replaced")
 	declare[WayCleared](v, KindAssembly, "way-cleared")
 	declare[Reported](v, KindAssembly, "reported")
+	declare[FailureReported](v, KindAssembly, "failure-reported")
+	declare[FailurePhoned](v, KindAssembly, "failure-phoned")
 	declare[ReportAccepted](v, KindAssembly, "report-accepted")
 	declare[ReportReturned](v, KindAssembly, "report-returned")
 	declare[Withdrawn](v, KindAssembly, "withdrawn")
@@ -383,13 +416,16 @@ func declareJob(v *vocabulary) {
 
 // foldJob assigns; every rule was applied when the event was decided.
 func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
+	was := a
 	switch e := event.(type) {
+	case ResultVoided:
+		return a.void(e), nil
 	case Due:
 		a.Jobs = append(slices.Clone(a.Jobs), Job{ID: e.Job, Kind: e.Kind, Due: e.Due, Earliest: e.Earliest, AsOf: e.AsOf,
 			Standing: e.Standing, Stage: StageDue, OpenedAt: at.Happened})
 		return a, nil
 	case NotCredited:
-		a.SendAgain = &e
+		a.SendAgain, a.SentAgain = &e, Date{}
 		return a, nil
 	case Replaced:
 		a.Serials = append(slices.Clone(a.Serials), e.OldSerial)
@@ -400,6 +436,10 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 		}
 	case WrongType:
 		a.Type = e.Seen
+	case Reported:
+		if a.asksAgain(a.Job(e.Job)) {
+			a.SentAgain = e.On
+		}
 	case Removed:
 		a.Gone = true
 	case Passed:
@@ -414,7 +454,11 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 	for i := range a.Jobs {
 		if a.Jobs[i].ID == id {
 			a.Jobs = slices.Clone(a.Jobs)
-			a.Jobs[i] = a.Jobs[i].fold(at, event)
+			job := a.Jobs[i]
+			if key := at.ID.CommandKey(); tellsResult(event) && job.before.command != key {
+				job.before = was.keep(key, job)
+			}
+			a.Jobs[i] = job.fold(at, event).noteResult(at, len(job.Attempts), &a)
 		}
 	}
 	return a, nil
@@ -466,12 +510,22 @@ func jobOf(event any) (JobID, bool) {
 		return e.Job, true
 	case Reported:
 		return e.Job, true
+	case FailureReported:
+		return e.Job, true
+	case FailurePhoned:
+		return e.Job, true
 	case ReportAccepted:
 		return e.Job, true
 	case ReportReturned:
 		return e.Job, true
 	case Withdrawn:
 		return e.Job, true
+	case KeyedIn:
+		return e.Job, true
+	case ReadingsCorrected:
+		return e.Job, true
+	case interface{ job() JobID }:
+		return e.job(), true
 	}
 	return "", false
 }
@@ -485,18 +539,18 @@ func (j Job) fold(at stamp, event any) Job {
 	case Questioned:
 		j.Questions = append(slices.Clone(j.Questions), e.Words)
 	case Dispatched:
-		j.Dispatched = &e
+		j.Dispatched, j.LastOut = &e, &e
 	case StoodDown:
 		j.Dispatched = nil
 	case Tested:
-		j.Tests = append(slices.Clone(j.Tests), TestTaken{at.ID, at.Happened, e.Crew, e.Test})
+		j.Tests = append(slices.Clone(j.Tests), TestTaken{Event: at.ID, At: at.Happened, Crew: e.Crew, Test: e.Test})
 	case FailedRetest:
 		j.Stage, j.Failure = StageFailedRetest, &Failure{e.On, e.Words, e.RetestBy}
 		j.FailedAt, j.ReportBy = at.Happened, &e.ReportBy
 		if e.PhoneBy.Known {
 			j.PhoneBy = &e.PhoneBy
 		}
-		j.Parts = nil
+		j.Parts, j.Stopped, j.Phoned, j.FailFiled = nil, nil, nil, nil
 		j = j.visited(e.On, e.Crew, OutcomeFailed)
 	case RepairAuthorised:
 		j.Yes = &e.RepairYes
@@ -527,18 +581,36 @@ func (j Job) fold(at stamp, event any) Job {
 	case WrongType:
 		j = j.stop(Setback{Crew: e.Crew, Day: e.Day, Why: "on record " + string(e.Record) + ", seen " + string(e.Seen), Words: e.Words}, OutcomeWrongType)
 	case Replaced:
-		j.Stage, j.Failure, j.Parts, j.Replaced = StageDue, nil, nil, &e
+		j.Stage, j.Failure, j.Parts, j.Stopped, j.Replaced = StageDue, nil, nil, nil, &e
 		j = j.visited(e.On, e.Crew, OutcomeReplaced)
 	case WayCleared:
 		j = j.cleared()
 	case Reported:
-		j.Stage, j.Filed = StageReported, &e
+		j.Filed, j.Returned = &e, nil
+		if j.Stage != StageAccepted { // what was accepted and is sent again stays accepted
+			j.Stage = StageReported
+		}
+	case FailureReported:
+		j.FailFiled, j.Returned = &e, nil
+	case FailurePhoned:
+		j.Phoned = &e
 	case ReportAccepted:
 		j.Stage = StageAccepted
 	case ReportReturned:
-		j.Stage = StageReturned
+		j.Returned = &e
+		if j.Stage == StageReported {
+			j.Stage = StageReturned
+		} else {
+			j.FailFiled = nil
+		}
 	case Withdrawn:
 		j.Stage, j.Dispatched = StageWithdrawn, nil
+	case KeyedIn:
+		j.Papers = append(slices.Clone(j.Papers), e.Paper)
+	case ReadingsCorrected:
+		j = j.withReadings(at, e)
+	default:
+		j, _ = j.foldPart(event)
 	}
 	return j
 }
@@ -550,8 +622,12 @@ func (j Job) visited(on Date, crew CrewID, outcome VisitOutcome) Job {
 	return j
 }
 
+// stop puts a job aside until the office clears the way. One that needs no visit any more, because the word came late, is
+// not taken back to where it stood.
 func (j Job) stop(s Setback, outcome VisitOutcome) Job {
-	j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day}
+	if j.NeedsVisit() {
+		j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day}
+	}
 	return j.visited(s.Day, s.Crew, outcome)
 }
 

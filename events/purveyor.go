@@ -66,7 +66,7 @@ func (p Purveyor) fold(at stamp, event any) (Purveyor, error) {
 	case Registered[PurveyorFacts]:
 		p.Office, p.ID, p.PurveyorFacts = at.Entity.Office, PurveyorID(at.Entity.ID), e.Facts
 	case Corrected[PurveyorFacts]:
-		p.PurveyorFacts = e.Facts
+		p.Office, p.ID, p.PurveyorFacts = at.Entity.Office, PurveyorID(at.Entity.ID), e.Facts
 	case MappingSaved:
 		p.Mappings = maps.Clone(p.Mappings)
 		if p.Mappings == nil {
@@ -104,7 +104,7 @@ func (c Customer) fold(at stamp, event any) (Customer, error) {
 	case Registered[CustomerFacts]:
 		c.Office, c.ID, c.CustomerFacts = at.Entity.Office, CustomerID(at.Entity.ID), e.Facts
 	case Corrected[CustomerFacts]:
-		c.CustomerFacts = e.Facts
+		c.Office, c.ID, c.CustomerFacts = at.Entity.Office, CustomerID(at.Entity.ID), e.Facts
 	default:
 		return c, errNotMine(at, event)
 	}
@@ -116,7 +116,6 @@ func declareOthers(v *vocabulary) {
 	declare[CrewBack](v, KindCrew, "back")
 	declare[GaugeDropped](v, KindGauge, "dropped")
 	declare[GaugeVerified](v, KindGauge, "verified")
-	declare[KitReserved](v, KindKit, "reserved")
 	declare[MappingSaved](v, KindPurveyor, "mapping-saved")
 	declare[ListReceived](v, KindPurveyor, "list-received")
 }

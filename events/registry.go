@@ -55,9 +55,14 @@ func buildVocabulary() *vocabulary {
 	declareAssembly(v)
 	declareJob(v)
 	declareSite(v)
+	declareCall(v)
 	declareFeed(v)
 	declareDay(v)
 	declareOthers(v)
+	declareParts(v)
+	declareKit(v)
+	declareCorrections(v)
+	declarePaper(v)
 	return v
 }
 

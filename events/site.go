@@ -49,8 +49,11 @@ type Site struct {
 	SiteFacts
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
+	Calls  []CallNoted  `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
+	// Corrections are notes on mistaken entries of its history.
+	Corrections []Correction `json:"corrections,omitempty"`
 }
 
 // Notice is a warning given to the people of a site that water will go off.
@@ -117,22 +120,37 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Registered[SiteFacts]:
 		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case Corrected[SiteFacts]:
-		s.SiteFacts = e.Facts
+		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case NoticeGiven:
 		s.Notice = &e.Notice
 	case TimeAgreed:
 		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
+	case TimeWithdrawn:
+		s.Agreed = slices.DeleteFunc(slices.Clone(s.Agreed), e.of)
+	case CallNoted:
+		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
 		s.Here = &Presence{e.Crew, at.Happened}
 	case Left:
-		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
+		s = s.without(e.Crew, at)
 	case SiteNoAccess:
-		s.Here, s.Gone = nil, &Presence{e.Crew, at.Happened}
+		s = s.without(e.Crew, at)
 	case SiteAlarm:
+	case SiteEntryCorrected:
+		s.Corrections = append(slices.Clone(s.Corrections), e.Correction)
 	default:
 		return s, errNotMine(at, event)
 	}
 	return s, nil
+}
+
+// without notes that a crew has gone; another one stays.
+func (s Site) without(crew CrewID, at stamp) Site {
+	if s.Here != nil && s.Here.Crew == crew {
+		s.Here = nil
+	}
+	s.Gone = &Presence{crew, at.Happened}
+	return s
 }
 
 // Commands about a site.
@@ -187,6 +205,10 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 			return nil, refuse("the agreed time must end after it begins")
 		}
 		return onSite(b, do.Site, TimeAgreed{do.AgreedTime})
+	case NoteCall:
+		return decideCall(b, c, do)
+	case WithdrawTime:
+		return decideWithdrawTime(b, do)
 	case Arrive:
 		return decideArrive(b, c, do)
 	case Leave:

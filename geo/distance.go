@@ -7,13 +7,19 @@ import "math"
 // Reference System 1980, gives 6,371,008.7714 m).
 const MeanRadius Metres = 6_371_008.8
 
+// SphereError is the most by which a distance on the mean sphere differs from the
+// geodesic on WGS 84, as a part of it: 0.56 %. Too long by that near the equator
+// from north to south, where the meridian's radius of curvature is a(1 - e²); too
+// short by 0.45 % at most near the poles, where it is a/√(1 - e²).
+const SphereError = 0.005615
+
 // vector is a point on the unit sphere.
 type vector struct{ x, y, z float64 }
 
+// unitVector is exact at the poles and on the meridians of the quarter turns.
 func unitVector(p Point) vector {
-	sinLat, cosLat := math.Sincos(radians(p.LatDeg()))
-	sinLon, cosLon := math.Sincos(radians(p.LonDeg()))
-	return vector{cosLat * cosLon, cosLat * sinLon, sinLat}
+	lat, lon := headingOf(p.LatDeg()), headingOf(p.LonDeg())
+	return vector{lat.cos * lon.cos, lat.cos * lon.sin, lat.sin}
 }
 
 // centralAngle is the angle between two unit vectors in radians: the arctangent
@@ -30,7 +36,7 @@ func centralAngle(a, b vector) float64 {
 }
 
 // Distance is the length of the great circle between two points on the mean
-// sphere: at most 0.56 % off the ellipsoid anywhere. NaN when a point is unset.
+// sphere, off the ellipsoid by at most [SphereError]. NaN when a point is unset.
 func Distance(a, b Point) Metres {
 	return MeanRadius * Metres(centralAngle(unitVector(a), unitVector(b)))
 }

@@ -68,7 +68,7 @@ func TestPointJSONRoundTrip(t *testing.T) {
 
 func TestPointJSON(t *testing.T) {
 	type site struct{ At Point }
-	data, err := json.Marshal([]site{{}, {MustPoint(40.5, -0.0)}})
+	data, err := json.Marshal([]site{{}, {MustPoint(40.5, math.Copysign(0, -1))}})
 	if want := `[{"At":null},{"At":{"lat":40.5,"lon":0}}]`; err != nil || string(data) != want {
 		t.Errorf("Marshal = %s, %v; want %s", data, err, want)
 	}

@@ -21,8 +21,8 @@ type Model interface {
 	Travel(from, to Point) Travel
 	// Matrix gives the drives from each of from (rows) to each of to (columns).
 	// progress may be nil; it is called from the calling goroutine after each
-	// row with the pairs done so far. An unset point and a cancelled context are
-	// errors.
+	// row with the pairs done so far. Rows are worked out on all processors. An
+	// unset point and a cancelled context are errors.
 	Matrix(ctx context.Context, from, to []Point, progress func(done, total int)) (Matrix, error)
 	// Describe says in words what the answers are made of.
 	Describe() string
@@ -63,7 +63,7 @@ func (g GreatCircle) Travel(from, to Point) Travel {
 }
 
 func (g GreatCircle) between(a, b vector) Travel {
-	road := float64(MeanRadius) * centralAngle(a, b) * g.DetourFactor
+	road := float64(MeanRadius) * angleBetween(a, b) * g.DetourFactor
 	if road == 0 {
 		return Travel{}
 	}
@@ -85,16 +85,13 @@ func (g GreatCircle) Matrix(ctx context.Context, from, to []Point, progress func
 		return Matrix{}, err
 	}
 	m := NewMatrix(len(from), len(to))
-	for i, a := range rows {
-		if err := ctx.Err(); err != nil {
-			return Matrix{}, fmt.Errorf("travel matrix, row %d of %d: %w", i+1, len(rows), err)
-		}
+	err = eachRow(ctx, m.Rows, m.Columns, progress, func(i int) {
 		for j, b := range columns {
-			m.Set(i, j, g.between(a, b))
+			m.Set(i, j, g.between(rows[i], b))
 		}
-		if progress != nil {
-			progress((i+1)*len(to), len(from)*len(to))
-		}
+	})
+	if err != nil {
+		return Matrix{}, fmt.Errorf("travel matrix: %w", err)
 	}
 	return m, nil
 }

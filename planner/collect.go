@@ -29,12 +29,31 @@ type stop struct {
 	notes  []string
 }
 
+// feeds are those that the stop's jobs are on.
+func (p stop) feeds(b *events.Book) []events.FeedID {
+	var feeds []events.FeedID
+	for _, j := range p.jobs {
+		feeds = append(feeds, b.Assemblies[j.Assembly].Feed)
+	}
+	return feeds
+}
+
 // collected is what there is to plan.
 type collected struct {
 	teams   []team
 	off     map[events.CrewID]string
 	stops   []stop
 	leftOut []LeftOut
+	laid    map[events.SiteID]layout
+	by      *collector
+}
+
+// layout is how the jobs of a site became stops, to see whether other hours would change it.
+type layout struct {
+	site  *events.Site
+	times open
+	jobs  []candidate
+	parts []stop
 }
 
 // collect groups the office's open jobs into stops and says of every other open job why it cannot be visited that day.
@@ -44,6 +63,7 @@ func collect(b *events.Book, office events.OfficeID, date events.Date, now time.
 	if c.out.teams, c.out.off, err = c.clock.teams(b, office); err != nil {
 		return c.out, fmt.Errorf("crews of %s: %w", date, err)
 	}
+	c.out.laid = map[events.SiteID]layout{}
 	bySite := c.candidates(office)
 	sites := make([]events.SiteID, 0, len(bySite))
 	for id := range bySite {
@@ -54,7 +74,35 @@ func collect(b *events.Book, office events.OfficeID, date events.Date, now time.
 		c.site(b.Sites[id], bySite[id])
 	}
 	slices.SortFunc(c.out.leftOut, func(a, b LeftOut) int { return cmp.Or(cmp.Compare(a.Site, b.Site), cmp.Compare(a.Job, b.Job)) })
-	return c.out, nil
+	out := c.out
+	out.by = &c
+	return out, nil
+}
+
+// partsStay reports whether every site that is visited in parts would be parted just so if a crew's day might be some
+// minutes longer.
+func (c collected) partsStay(crew, longer int) bool {
+	with := *c.by
+	with.out.teams = slices.Clone(c.teams)
+	longerDay := *c.teams[crew].Crew
+	longerDay.OvertimeMinutes += longer
+	with.out.teams[crew].Crew = &longerDay
+	for _, l := range c.laid {
+		if len(l.parts) > 1 && !l.same(with.split(l.site, l.times, l.jobs)) {
+			return false
+		}
+	}
+	return true
+}
+
+// partsStayAt reports whether a site would be parted just so, each part in its order, if its hours were some minutes wider.
+func (c collected) partsStayAt(site events.SiteID, wider int) bool {
+	with, l := *c.by, c.laid[site]
+	return l.same(with.split(l.site, l.times.widened(wider), l.jobs))
+}
+
+func (l layout) same(parts []stop) bool {
+	return slices.EqualFunc(l.parts, parts, func(a, b stop) bool { return slices.Equal(a.jobs, b.jobs) })
 }
 
 type collector struct {
@@ -138,7 +186,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 	if !c.mayRepair(site, j) {
 		return "repair-yes", "nobody has said yes to the repair, so the unit is not opened", "ask " + customerName(c.b, site) + " for a yes to the repair"
 	}
-	if rule, reason, change := partsRules(j, c.date); rule != "" {
+	if rule, reason, change := partsRules(j); rule != "" {
 		return rule, reason, change
 	}
 	return c.feedRules(a)
@@ -157,25 +205,40 @@ func (c *collector) mayRepair(site *events.Site, j *events.Job) bool {
 	return customer != nil && customer.Repair == "yes"
 }
 
-func partsRules(j *events.Job, date events.Date) (rule, reason, change string) {
-	by, known := j.PartsBy()
-	switch {
-	case !known:
-		return "parts", "a repair kit is wanted and nobody has promised a day", "order " + partCodes(j) + " and note the promised day"
-	case date.Before(by):
-		return "parts", "the repair kit is promised for " + by.String(), "get " + partCodes(j) + " sooner, or wait until " + by.String()
+// partsRules keep a return visit off every day until each part it needs is set aside for it: a promised day is no part.
+// What is said is of the part that is furthest from being there.
+func partsRules(j *events.Job) (rule, reason, change string) {
+	steps := []events.PartStep{events.PartNeeded, events.PartOnOrder, events.PartIsDue, events.PartArrived}
+	for _, step := range steps {
+		var codes []string
+		var last events.Date
+		for _, p := range j.Parts {
+			if p.Step() == step {
+				codes = append(codes, p.Code)
+				if last.Before(p.Promised) {
+					last = p.Promised
+				}
+			}
+		}
+		if list := strings.Join(codes, ", "); list != "" {
+			reason, change = partsWords(step, list, last)
+			return "parts", reason, change
+		}
 	}
 	return "", "", ""
 }
 
-func partCodes(j *events.Job) string {
-	var codes []string
-	for _, p := range j.Parts {
-		if p.Item == "" {
-			codes = append(codes, p.Code)
-		}
+func partsWords(step events.PartStep, codes string, promised events.Date) (reason, change string) {
+	switch step {
+	case events.PartNeeded:
+		return "a repair kit is wanted and nobody has promised a day", "order " + codes + " and note the promised day"
+	case events.PartOnOrder:
+		return "the repair kit is ordered and nobody has promised a day", "ask the supplier when " + codes + " comes"
+	case events.PartIsDue:
+		return "the repair kit is promised for " + promised.String() + " and not reserved for this job yet",
+			"get " + codes + " sooner, or reserve it for this job when it comes"
 	}
-	return strings.Join(codes, ", ")
+	return "the repair kit is here and not reserved for this job", "reserve " + codes + " for this job"
 }
 
 func customerName(b *events.Book, site *events.Site) string {
@@ -261,7 +324,8 @@ func stoppedChange(s *events.Stop) string {
 	return "note when the way is clear"
 }
 
-// site makes the stops of one site out of its candidates.
+// site makes the stops of one site out of its candidates. How it is parted does not depend on wishes, so that what is left
+// out by hand changes nothing about the rest.
 func (c *collector) site(site *events.Site, jobs []candidate) {
 	if rule, reason, change := c.noticeRule(site); rule != "" {
 		for _, x := range jobs {
@@ -276,28 +340,35 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 		}
 		return
 	}
-	jobs = c.oneLeg(site, c.notWishedOut(site, jobs))
+	jobs = c.oneLeg(site, jobs)
 	if len(jobs) == 0 {
 		return
 	}
 	parts := c.split(site, times, jobs)
+	c.out.laid[site.ID] = layout{site, times, jobs, slices.Clone(parts)}
 	for i := range parts {
 		parts[i].key = partKey(c.b, site.ID, parts, i)
-		c.obeyWishes(&parts[i])
+		if w, out := c.wishedOut(site.ID, parts[i].feeds(c.b)...); out {
+			c.leaveStop(parts[i], "wish", leftByHand(w), putBack)
+			continue
+		}
+		if both := c.obeyWishes(&parts[i]); both != "" {
+			c.leaveStop(parts[i], "wish", fmt.Sprintf("it is given both to %s and to %s", c.crewName(both), c.crewName(parts[i].crew)), "take one of the two wishes back")
+			continue
+		}
 		if len(parts[i].starts) == 0 {
-			c.leaveStop(parts[i])
+			reason, change := c.noStart(parts[i])
+			c.leaveStop(parts[i], "window", reason, change)
 			continue
 		}
 		c.out.stops = append(c.out.stops, parts[i])
 	}
 }
 
-// leaveStop leaves out a stop that no time of the day can hold, and says by how much.
-func (c *collector) leaveStop(p stop) {
-	reason, change := c.noStart(p)
+func (c *collector) leaveStop(p stop, rule, reason, change string) {
 	for _, j := range p.jobs {
 		a := c.b.Assemblies[j.Assembly]
-		c.leave(a, a.Job(j.Job), "window", reason, change)
+		c.leave(a, a.Job(j.Job), rule, reason, change)
 	}
 }
 
@@ -307,78 +378,80 @@ func (c *collector) noStart(p stop) (reason, change string) {
 		return "no crew works that day", "have a crew work that day"
 	}
 	if f := p.table.Feeds; len(f) > 0 {
-		reason = fmt.Sprintf("%d min with the water off fit nowhere while crews work that day: the shutdown window is %s and access is %s",
-			f[0].Dry, c.b.Feeds[f[0].Feed].ShutdownWindow, p.site.AccessHours)
+		window := "the shutdown window is " + c.b.Feeds[f[0].Feed].ShutdownWindow
+		if agreed := p.open.agreed[f[0].Feed]; len(agreed) > 0 {
+			window = "the time agreed is " + clockWords(agreed, p.site.Zone)
+		}
+		reason = fmt.Sprintf("%d min with the water off fit nowhere while crews work that day: %s and access is %s", f[0].Dry, window, p.site.AccessHours)
 	} else {
 		reason = fmt.Sprintf("%d min fit nowhere while crews work that day: access is %s", p.table.Minutes(), p.site.AccessHours)
 	}
 	for _, widen := range []int{15, 30, 60, 120} {
-		wide := open{access: widened(p.open.access, widen), shutdown: map[events.FeedID][]hours.Span{}}
-		for id, spans := range p.open.shutdown {
-			wide.shutdown[id] = widened(spans, widen)
-		}
-		if len(c.workable(wide.starts(p.table))) > 0 {
+		if len(c.workable(p.open.widened(widen).starts(p.table, p.feeds(c.b)))) > 0 {
 			return reason, fmt.Sprintf("would have a start if the site agreed to %d min more at both ends of its hours", widen)
 		}
 	}
 	return reason, "agree a time with the site, or plan a day on which it is open"
 }
 
-func widened(spans []hours.Span, by int) []hours.Span {
-	var wide []hours.Span
-	for _, s := range spans {
-		wide = append(wide, hours.Span{Open: s.Open.Add(-minutes(by)), Close: s.Close.Add(minutes(by))})
-	}
-	return hours.Union(wide, nil)
-}
-
 // noticeRule is hard: without notice given in time, still possible, or a time agreed, the site is not planned.
 func (c *collector) noticeRule(site *events.Site) (rule, reason, change string) {
-	if site.NoticeDays == 0 {
-		return "", "", ""
-	}
-	last := c.date.AddDays(-site.NoticeDays)
-	if n := site.Notice; n != nil && (n.For.IsZero() || n.For == c.date) && !last.Before(n.Given) {
-		return "", "", ""
-	}
 	loc, err := c.clock.zone(site.Zone)
 	if err != nil {
 		return "window", err.Error(), "mend the time zone of the site"
 	}
-	if !last.Before(events.DateIn(c.now, loc)) {
-		return "", "", "" // still possible: noted on the visit
-	}
-	from, to := c.date.In(loc), c.date.AddDays(1).In(loc)
-	for _, agreed := range site.Agreed {
-		if agreed.To.After(from) && agreed.From.Before(to) {
-			return "", "", ""
-		}
-	}
 	today := events.DateIn(c.now, loc)
+	if !noticeOwed(site, c.date, loc) || !c.date.AddDays(-site.NoticeDays).Before(today) {
+		return "", "", "" // what is owed and still possible is noted on the visit
+	}
 	return "notice", fmt.Sprintf("the site needs %d days' notice, and none was given in time", site.NoticeDays),
 		fmt.Sprintf("give notice today for %s, or agree a time now", today.AddDays(site.NoticeDays))
 }
 
-func (c *collector) notWishedOut(site *events.Site, jobs []candidate) []candidate {
-	if c.day == nil {
-		return jobs
-	}
-	return slices.DeleteFunc(jobs, func(x candidate) bool {
-		for _, w := range c.day.Wishes {
-			if w.Out && w.Site == site.ID && (w.Feed == "" || w.Feed == x.a.Feed) {
-				c.leave(x.a, x.j, "wish", "left out by the dispatcher: "+w.Why, "put it back")
-				return true
-			}
-		}
+// noticeOwed reports whether a site must still be told that crews come on a date: it wants notice, none was given in time
+// that speaks of the date, and no time of that date is agreed.
+func noticeOwed(site *events.Site, date events.Date, loc *time.Location) bool {
+	if site.NoticeDays == 0 {
 		return false
-	})
+	}
+	n := site.Notice
+	if n != nil && (n.For.IsZero() || n.For == date) && !date.AddDays(-site.NoticeDays).Before(n.Given) {
+		return false
+	}
+	from, to := date.In(loc), date.AddDays(1).In(loc)
+	return !slices.ContainsFunc(site.Agreed, func(a events.AgreedTime) bool { return a.To.After(from) && a.From.Before(to) })
 }
+
+// wishedOut is the wish, if there is one, that leaves out a visit to some feeds of a site.
+func (c *collector) wishedOut(site events.SiteID, feeds ...events.FeedID) (w events.Wish, out bool) {
+	if c.day == nil {
+		return w, false
+	}
+	i := slices.IndexFunc(c.day.Wishes, func(w events.Wish) bool {
+		return w.Out && w.Site == site && (w.Feed == "" || slices.Contains(feeds, w.Feed))
+	})
+	if i < 0 {
+		return w, false
+	}
+	return c.day.Wishes[i], true
+}
+
+const putBack = "put it back"
+
+func leftByHand(w events.Wish) string { return "left out by the dispatcher: " + w.Why }
 
 // oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing one.
 func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	if !site.LegsOneADay {
 		return jobs
 	}
+	jobs = slices.DeleteFunc(jobs, func(x candidate) bool {
+		w, out := c.wishedOut(site.ID, x.a.Feed)
+		if out {
+			c.leave(x.a, x.j, "wish", leftByHand(w), putBack)
+		}
+		return out
+	})
 	chosen := map[string]events.FeedID{} // by manifold
 	best := map[string]MicroUSD{}
 	worth := map[events.FeedID]MicroUSD{}
@@ -401,41 +474,74 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	})
 }
 
-// split makes one stop of all jobs if any time and crew can hold it; else it parts them by what hangs together, then by
-// feed, then into single jobs. Parts whose feeds hang together, or that are on one feed, get one group.
+// split makes one stop of all jobs if any time and crew can hold it. Else what hangs together stays together where it can;
+// where it cannot, its parts get one group. Short parts are packed together, so that a campus is not forty arrivals.
 func (c *collector) split(site *events.Site, times open, jobs []candidate) []stop {
-	whole := c.stopOf(site, times, jobs)
-	if c.holds(whole) {
+	if whole := c.stopOf(site, times, jobs); c.holds(whole) {
 		return []stop{whole}
 	}
+	var free [][]candidate
 	var parts []stop
 	for _, hanging := range c.components(jobs) {
+		if c.holds(c.stopOf(site, times, hanging)) || len(hanging) == 1 {
+			free = append(free, hanging)
+			continue
+		}
 		c.group++
-		first := len(parts)
-		for _, piece := range c.pieces(site, times, hanging) {
+		for _, piece := range c.pack(site, times, groupBy(hanging, func(x candidate) events.FeedID { return x.a.Feed })) {
 			piece.group = c.group
 			parts = append(parts, piece)
 		}
-		if len(parts) == first+1 {
-			parts[first].group = 0
-		}
 	}
-	return parts
+	return append(c.pack(site, times, free), parts...)
 }
 
-func (c *collector) pieces(site *events.Site, times open, jobs []candidate) []stop {
-	if p := c.stopOf(site, times, jobs); c.holds(p) || len(jobs) == 1 {
-		return []stop{p}
+// longestPart: lists are packed up to this part of the longest visit. Longer ones find room less often.
+const longestPart = 3
+
+// pack puts each list of jobs, earliest first, with the first others that it holds together with. A list that does not hold
+// by itself is parted.
+func (c *collector) pack(site *events.Site, times open, lists [][]candidate) []stop {
+	type part struct {
+		jobs []candidate
+		stop stop
 	}
-	byFeed := groupBy(jobs, func(x candidate) events.FeedID { return x.a.Feed })
-	if len(byFeed) == 1 {
-		return c.chunks(site, times, jobs)
+	parts, broken := []part{}, []stop{}
+	alone := make([]part, len(lists))
+	for i, list := range lists {
+		alone[i] = part{list, c.stopOf(site, times, list)}
 	}
-	var parts []stop
-	for _, list := range byFeed {
-		parts = append(parts, c.pieces(site, times, list)...)
+	slices.SortStableFunc(alone, func(a, b part) int { return a.stop.first().Compare(b.stop.first()) })
+	for _, one := range alone {
+		if !c.holds(one.stop) {
+			broken = append(broken, c.chunks(site, times, one.jobs)...)
+			continue
+		}
+		fits := false
+		for i, p := range parts {
+			jobs := slices.Concat(p.jobs, one.jobs)
+			if with := c.stopOf(site, times, jobs); with.table.Minutes() <= c.s.LongestVisit/longestPart && c.holds(with) {
+				parts[i], fits = part{jobs, with}, true
+				break
+			}
+		}
+		if !fits {
+			parts = append(parts, one)
+		}
 	}
-	return parts
+	var stops []stop
+	for _, p := range parts {
+		stops = append(stops, p.stop)
+	}
+	return append(stops, broken...)
+}
+
+// first is the first instant at which the stop may begin.
+func (p stop) first() time.Time {
+	if len(p.starts) == 0 {
+		return time.Time{}
+	}
+	return p.starts[0].Open
 }
 
 // chunks fills stops with jobs of one feed, one after another, as long as they hold.
@@ -511,7 +617,9 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 	p := stop{site: site, open: times, left: 1 << 30}
 	var inspections []Job
 	var water []candidate
+	var feeds []events.FeedID
 	for _, x := range jobs {
+		feeds = append(feeds, x.a.Feed)
 		p.worth += c.s.Worth(x.j, c.date)
 		p.left = min(p.left, c.s.DaysLeft(x.j, c.date))
 		if x.work == InspectWork {
@@ -529,7 +637,7 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 			}
 		}
 		table := c.s.Timetable(c.b, ordered)
-		starts := c.workable(times.starts(table))
+		starts := c.workable(times.starts(table, feeds))
 		if room := total(starts); room > best {
 			best = room
 			p.jobs, p.table, p.starts = ordered, table, starts
@@ -593,18 +701,32 @@ func partKey(b *events.Book, site events.SiteID, parts []stop, i int) string {
 	return key
 }
 
-func (c *collector) obeyWishes(p *stop) {
+// obeyWishes holds a stop as wished and gives it to the crew that is named. Both is the other crew when two are named.
+func (c *collector) obeyWishes(p *stop) (both events.CrewID) {
 	if c.day == nil {
-		return
+		return ""
 	}
 	for _, w := range c.day.Wishes {
-		if w.Site == p.site.ID && !w.Out && (w.Feed == "" || p.onFeed(c.b, w.Feed)) {
-			p.hold = p.hold || w.Hold
-			if w.Crew != "" {
-				p.crew = w.Crew
-			}
+		if w.Site != p.site.ID || w.Out || w.Feed != "" && !p.onFeed(c.b, w.Feed) {
+			continue
 		}
+		p.hold = p.hold || w.Hold
+		if w.Crew == "" {
+			continue
+		}
+		if p.crew != "" && p.crew != w.Crew {
+			both = p.crew
+		}
+		p.crew = w.Crew
 	}
+	return both
+}
+
+func (c *collector) crewName(id events.CrewID) string {
+	if crew := c.b.Crews[id]; crew != nil {
+		return crew.Name
+	}
+	return string(id)
 }
 
 func (p stop) onFeed(b *events.Book, feed events.FeedID) bool {

@@ -42,8 +42,8 @@ func (c *clockwork) teams(b *events.Book, office events.OfficeID) (working []tea
 	}
 	slices.SortFunc(crews, func(a, b *events.Crew) int { return cmp.Or(cmp.Compare(a.Letter, b.Letter), cmp.Compare(a.ID, b.ID)) })
 	for _, crew := range crews {
-		if why := crew.OffOn(c.date); why != "" {
-			off[crew.ID] = why
+		if i := slices.IndexFunc(crew.Off, func(o events.CrewOff) bool { return o.Date == c.date }); i >= 0 {
+			off[crew.ID] = cmp.Or(crew.Off[i].Why, "off")
 			continue
 		}
 		span, ok, err := c.working(crew)

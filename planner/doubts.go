@@ -17,16 +17,13 @@ type Doubt struct {
 }
 
 // Doubts looks at what is still to be done of a sent-out day as the book is now: a gauge dropped, a crew off, a leg left
-// shut, a job withdrawn.
+// shut, a job withdrawn, a crew so late that its next visits fit no more.
 func Doubts(b *events.Book, office events.OfficeID, date events.Date, now time.Time, s Settings) ([]Doubt, error) {
 	day := b.Day(office, date)
 	if day == nil || day.Sent == nil {
 		return nil, nil
 	}
-	c := collector{b: b, s: s, date: date, now: now, clock: newClockwork(date), feeds: map[events.SiteID][]*events.Feed{}}
-	for _, f := range b.Feeds {
-		c.feeds[f.Site] = append(c.feeds[f.Site], f)
-	}
+	c := collector{b: b, s: s, date: date, now: now, clock: newClockwork(date), feeds: feedsBySite(b)}
 	teams, off, err := c.clock.teams(b, office)
 	if err != nil {
 		return nil, err
@@ -43,6 +40,9 @@ func Doubts(b *events.Book, office events.OfficeID, date events.Date, now time.T
 		}
 		for _, v := range route.Visits {
 			doubts = append(doubts, c.doubtsOf(route.Crew, team, works, v)...)
+		}
+		if works {
+			doubts = append(doubts, c.late(team, route)...)
 		}
 	}
 	return doubts, nil
@@ -68,8 +68,15 @@ func (c *collector) doubtsOf(crew events.CrewID, t team, works bool, v events.Da
 		}
 		open = append(open, Job{dj.Assembly, dj.Job, Work(dj.Work)})
 	}
-	if !works || len(open) == 0 {
+	if len(open) == 0 {
 		return doubts
+	}
+	if !works {
+		zone := ""
+		if site := c.b.Sites[v.Site]; site != nil {
+			zone = site.Zone
+		}
+		return append(doubts, Doubt{"crew", "nobody comes at " + c.clockAt(v.Arrive, zone) + ": give it to another crew, or call it off", crew, v.Site, ""})
 	}
 	var lacks []string
 	rule := ""

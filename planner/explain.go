@@ -9,6 +9,7 @@ import (
 
 	"valveround/events"
 	"valveround/geo"
+	"valveround/planner/hours"
 	"valveround/planner/routing"
 )
 
@@ -42,11 +43,11 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 	var best routing.ProbeResult
 	rank := -1
-	lacking := map[string]int{}
+	lacking := make([][]string, len(w.teams))
 	for i := range w.teams {
 		res := prober.Probe(v, routing.RouteIndex(i))
 		for _, id := range res.MissingSkills {
-			lacking[w.skills.names[id]]++
+			lacking[i] = append(lacking[i], w.skills.names[id])
 		}
 		if r := nearness(res); r > rank || r == rank && closer(res, best) {
 			best, rank = res, r
@@ -59,6 +60,10 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 	crew := w.teams[best.Route].Name
 	switch best.Outcome {
 	case routing.ProbeFits:
+		if best.Delta < 0 {
+			return because{"not-placed", fmt.Sprintf("%s has room for it and it is worth the detour, but it was not put there", crew),
+				fmt.Sprintf("hold it with %s, or plan the day again", crew)}
+		}
 		return because{"too-dear", fmt.Sprintf("%s could do it, but the detour costs %.0f USD and it is worth %.0f USD that day",
 			crew, routing.Cost(best.Delta).Amount()+p.worth.USD(), p.worth.USD()),
 			fmt.Sprintf("hold it with %s: %.0f USD more than leaving it", crew, best.Delta.Amount())}
@@ -68,24 +73,32 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 		if best.Reason == routing.FaultDuration {
 			return because{"hours", fmt.Sprintf("even alone it takes %s longer than %s works", geo.Seconds(best.ShortSeconds), crew), ""}
 		}
-		return because{"window", fmt.Sprintf("its hours and %s's working time do not meet: it could begin %s", crew, w.startWords(p)), ""}
+		return because{"window", fmt.Sprintf("even alone %s cannot be there when it may begin, %s, and back in time", crew, w.startWords(p)), ""}
 	}
 	return w.incompatible(p, lacking)
 }
 
-// incompatible names what every crew lacks; the rarest lack is the one that binds.
-func (w *work) incompatible(p stop, lacking map[string]int) because {
-	if p.crew != "" && len(w.teams) > 0 {
-		return because{"wish", "it is held for a crew that may not do it", "give it to another crew"}
+// incompatible names what most crews lack, and all that the crew lacks which lacks least.
+func (w *work) incompatible(p stop, lacking [][]string) because {
+	if p.crew != "" {
+		return because{"wish", "it is held for " + w.teams[w.teamOf(p.crew)].Name + ", which may not do it", "give it to another crew"}
 	}
+	count := map[string]int{}
 	var need string
-	for n := range lacking {
-		if need == "" || lacking[n] > lacking[need] || lacking[n] == lacking[need] && n < need {
+	for _, n := range slices.Concat(lacking...) {
+		count[n]++
+		if need == "" || count[n] > count[need] || count[n] == count[need] && n < need {
 			need = n
 		}
 	}
-	words := missingWords(w.r.Book, need)
-	return because{ruleOfNeed(need), fmt.Sprintf("%d of %d crews that day lack %s", lacking[need], len(w.teams), words), "send a crew with " + words}
+	least := slices.MinFunc(lacking, func(a, b []string) int { return len(a) - len(b) })
+	slices.Sort(least)
+	var words []string
+	for _, n := range least {
+		words = append(words, missingWords(w.r.Book, n))
+	}
+	return because{ruleOfNeed(need), fmt.Sprintf("%d of %d crews that day lack %s", count[need], len(w.teams), missingWords(w.r.Book, need)),
+		"send a crew that has " + strings.Join(words, "; and ")}
 }
 
 func ruleOfNeed(need string) string {
@@ -123,7 +136,18 @@ func closer(a, b routing.ProbeResult) bool {
 	if a.Reason == routing.FaultDuration && b.Reason == routing.FaultDuration {
 		return a.ShortSeconds < b.ShortSeconds
 	}
-	return a.Reason == routing.FaultDuration && b.Reason != routing.FaultDuration
+	return reasonRank(a.Reason) > reasonRank(b.Reason)
+}
+
+// reasonRank: time that is short says most, a feed that another crew is at least.
+func reasonRank(f routing.FaultKind) int {
+	switch f {
+	case routing.FaultDuration:
+		return 2
+	case routing.FaultGroup:
+		return 0
+	}
+	return 1
 }
 
 func (w *work) noRoomWords(r routing.ProbeResult, crew string) string {
@@ -133,16 +157,19 @@ func (w *work) noRoomWords(r routing.ProbeResult, crew string) string {
 	case routing.FaultGroup:
 		return "another crew is at a feed that hangs together with it, and the two must not be dry at once"
 	}
-	return "no room: when the water may be off there, every crew that may do it is at work that is worth more"
+	return "no room: when the water may be off there, every crew that may do it is at other work"
 }
 
-func (w *work) startWords(p stop) string {
+func (w *work) startWords(p stop) string { return clockWords(p.starts, p.site.Zone) }
+
+// clockWords writes spans on a site's clock: "05:00 to 09:00, 13:00 to 15:00".
+func clockWords(spans []hours.Span, zone string) string {
+	loc, err := time.LoadLocation(zone)
+	if err != nil {
+		loc = time.UTC
+	}
 	var words []string
-	for _, s := range p.starts {
-		loc, err := time.LoadLocation(p.site.Zone)
-		if err != nil {
-			loc = time.UTC
-		}
+	for _, s := range spans {
 		words = append(words, s.Open.In(loc).Format("15:04")+" to "+s.Close.In(loc).Format("15:04"))
 	}
 	return strings.Join(words, ", ")
@@ -150,14 +177,16 @@ func (w *work) startWords(p stop) string {
 
 // relaxation is one rule loosened for the visits left out, and how to say it.
 type relaxation struct {
-	spec func(*routing.Spec, []routing.VisitIndex)
-	say  func(crew string) string
+	spec  func(*routing.Spec, []routing.VisitIndex)
+	holds func(crew int, v routing.VisitIndex) bool // whether the visits would stay what they are
+	say   func(crew string) string
 }
 
 // relaxations in the order of what they ask of people: a longer day, then a wider window.
 func (w *work) relaxations() []relaxation {
 	var list []relaxation
 	for _, extra := range []int{15, 30, 60, 90} {
+		stays := map[int]bool{}
 		list = append(list, relaxation{
 			func(s *routing.Spec, _ []routing.VisitIndex) {
 				s.Routes = slices.Clone(s.Routes)
@@ -165,6 +194,12 @@ func (w *work) relaxations() []relaxation {
 					s.Routes[i].Latest += routing.Seconds(extra * 60)
 					s.Routes[i].Overtime += routing.Seconds(extra * 60)
 				}
+			},
+			func(crew int, _ routing.VisitIndex) bool {
+				if _, known := stays[crew]; !known {
+					stays[crew] = w.partsStay(crew, extra)
+				}
+				return stays[crew]
 			},
 			func(crew string) string {
 				return fmt.Sprintf("fits with %s if its day may be %d min longer", crew, extra)
@@ -178,6 +213,7 @@ func (w *work) relaxations() []relaxation {
 					s.Visits[v].Windows = widenedWindows(s.Visits[v].Windows, routing.Seconds(wider*60))
 				}
 			},
+			func(_ int, v routing.VisitIndex) bool { return w.partsStayAt(w.stops[v].site.ID, wider) },
 			func(crew string) string {
 				return fmt.Sprintf("fits with %s if the site agrees to %d min more, before or after its hours", crew, wider)
 			},
@@ -216,7 +252,8 @@ func (w *work) tryRelaxed(s routing.Solution, r relaxation, unserved []routing.V
 		}
 		best := routing.ProbeResult{}
 		for t := range w.teams {
-			if res := prober.Probe(v, routing.RouteIndex(t)); res.Outcome == routing.ProbeFits && (best.Outcome == "" || res.Delta < best.Delta) {
+			res := prober.Probe(v, routing.RouteIndex(t))
+			if res.Outcome == routing.ProbeFits && (best.Outcome == "" || res.Delta < best.Delta) && r.holds(t, v) {
 				best = res
 			}
 		}
@@ -264,51 +301,63 @@ func (w *work) lackWords(f routing.PlanFault) string {
 // otherDays is how many days after this one are tried.
 const otherDays = 5
 
-// tryOtherDays looks for the next day on which the visit could be made by itself.
+// tryOtherDays looks for the next day, not out yet, on which the visit could be made by itself.
 func (w *work) tryOtherDays(unserved []routing.VisitIndex, why []because) {
 	for ahead := 1; ahead <= otherDays; ahead++ {
-		wanted := map[string]int{} // first job of the visit → index
+		wanted := map[events.JobRef]int{} // first job of the visit → index
 		for i, v := range unserved {
 			if why[i].change == "" {
-				wanted[string(w.stops[v].jobs[0].Job)] = i
+				wanted[w.stops[v].jobs[0].ref()] = i
 			}
 		}
 		if len(wanted) == 0 {
 			return
 		}
-		w.tryDay(w.r.Date.AddDays(ahead), wanted, why)
+		date := w.r.Date.AddDays(ahead)
+		if day := w.r.Book.Day(w.r.Office, date); day != nil && day.Sent != nil {
+			continue
+		}
+		for i, crew := range w.tryDay(date, unserved, wanted) {
+			why[i].change = fmt.Sprintf("by itself it fits on %s %s with %s", date.Weekday(), date, crew)
+		}
 	}
 }
 
-func (w *work) tryDay(date events.Date, wanted map[string]int, why []because) {
+// tryDay names, for each wanted visit that one visit of another day holds whole, a crew that could make it.
+func (w *work) tryDay(date events.Date, unserved []routing.VisitIndex, wanted map[events.JobRef]int) map[int]string {
 	r := w.r
 	r.Date, r.Previous = date, nil
 	c, err := collect(r.Book, r.Office, date, r.Now, r.Settings)
 	if err != nil {
-		return // the day itself says so when it is planned
+		return nil // the day itself says so when it is planned
 	}
 	c.stops = slices.DeleteFunc(c.stops, func(p stop) bool {
-		return !slices.ContainsFunc(p.jobs, func(j Job) bool { _, ok := wanted[string(j.Job)]; return ok })
+		return !slices.ContainsFunc(p.jobs, func(j Job) bool { _, ok := wanted[j.ref()]; return ok })
 	})
 	other := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}}
 	if other.specify(context.Background()) != nil {
-		return
+		return nil
 	}
 	problem, err := routing.NewProblem(other.spec)
 	if err != nil {
-		return
+		return nil
 	}
+	crews := map[int]string{}
 	for v, p := range other.stops {
-		for t := range other.teams {
-			if !problem.Compatible(routing.VisitIndex(v), routing.RouteIndex(t)) {
-				continue
+		able := slices.IndexFunc(other.spec.Routes, func(r routing.Route) bool {
+			return problem.Compatible(routing.VisitIndex(v), routing.RouteIndex(r.Crew))
+		})
+		for _, j := range p.jobs {
+			if i, ok := wanted[j.ref()]; ok && able >= 0 && p.holdsAll(w.stops[unserved[i]].jobs) {
+				crews[i] = other.teams[able].Name
 			}
-			for _, j := range p.jobs {
-				if i, ok := wanted[string(j.Job)]; ok && why[i].change == "" {
-					why[i].change = fmt.Sprintf("by itself it fits on %s %s with %s", date.Weekday(), date, other.teams[t].Name)
-				}
-			}
-			break
 		}
 	}
+	return crews
+}
+
+func (p stop) holdsAll(jobs []Job) bool {
+	return !slices.ContainsFunc(jobs, func(j Job) bool {
+		return !slices.ContainsFunc(p.jobs, func(own Job) bool { return own.ref() == j.ref() })
+	})
 }

@@ -18,7 +18,7 @@ type Request struct {
 	Book     *events.Book
 	Office   events.OfficeID
 	Date     events.Date
-	Now      time.Time // notice is judged as of it
+	Now      time.Time // notice is judged as of it, and today's crews begin no earlier
 	Settings Settings
 	// Seconds is the time for the search; Iterations, when not zero, bounds it reproducibly instead.
 	Seconds    float64
@@ -90,6 +90,11 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	w, err := prepare(ctx, r)
 	if err != nil {
 		return Plan{}, err
+	}
+	for _, crew := range offCrews(r.Book, w.off) {
+		if len(order[crew]) > 0 {
+			return Plan{}, &ErrCannot{r.Book.Crews[crew].Name + " does not work that day: " + w.off[crew]}
+		}
 	}
 	routes := make([][]routing.VisitIndex, len(w.teams))
 	for i, t := range w.teams {
@@ -194,12 +199,22 @@ func (w *work) teamOf(id events.CrewID) int {
 	return slices.IndexFunc(w.teams, func(t team) bool { return t.ID == id })
 }
 
+// from is when a crew can begin: with its working time, or now on a day that has begun. Where it is then is not known; it is
+// taken to be at home.
+func (w *work) from(t team) time.Time {
+	now := w.r.Now
+	if !now.After(t.span.Open) || !now.Before(t.span.Close) {
+		return t.span.Open
+	}
+	return now.Truncate(time.Second)
+}
+
 func (w *work) route(i int, t team) routing.Route {
 	s := w.r.Settings
 	overtime := routing.Seconds(t.OvertimeMinutes * 60)
 	route := routing.Route{
 		Name: t.Name, Crew: routing.CrewIndex(i), Start: routing.PlaceIndex(i), End: routing.PlaceIndex(i),
-		Earliest: seconds(t.span.Open), Latest: seconds(t.span.Close) + overtime,
+		Earliest: seconds(w.from(t)), Latest: seconds(t.span.Close) + overtime,
 		Duration: seconds(t.span.Close) - seconds(t.span.Open), Overtime: overtime,
 		CostPerMetre: routing.CostPerMetre(s.KilometreUSD), CostPerSecond: routing.CostPerSecond(s.CrewHourUSD),
 		CostPerOvertimeSecond: routing.CostPerSecond(s.OvertimeHourUSD),
@@ -369,11 +384,8 @@ func (w *work) notes(p stop, v Visit) []string {
 	if loc, err := time.LoadLocation(p.site.Zone); err == nil {
 		zone = loc
 	}
-	if p.site.NoticeDays > 0 {
-		last := w.r.Date.AddDays(-p.site.NoticeDays)
-		if n := p.site.Notice; n == nil || last.Before(n.Given) {
-			notes = append(notes, fmt.Sprintf("give notice by %s", last))
-		}
+	if noticeOwed(p.site, w.r.Date, zone) {
+		notes = append(notes, fmt.Sprintf("give notice by %s", w.r.Date.AddDays(-p.site.NoticeDays)))
 	}
 	if p.site.PositionSource == events.Approximate || p.site.PositionSource == events.StreetCentre {
 		notes = append(notes, "position is approximate")

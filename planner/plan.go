@@ -65,6 +65,8 @@ type Job struct {
 	Work     Work              `json:"work"`
 }
 
+func (j Job) ref() events.JobRef { return events.JobRef{Assembly: j.Assembly, Job: j.Job} }
+
 // LeftOut is an open job that is not on the plan.
 type LeftOut struct {
 	Assembly events.AssemblyID `json:"assembly"`

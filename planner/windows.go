@@ -24,7 +24,7 @@ func (c *clockwork) zone(name string) (*time.Location, error) {
 		return loc, nil
 	}
 	loc, err := time.LoadLocation(name)
-	if err != nil {
+	if err != nil || name == "" || name == "Local" { // which time.LoadLocation takes, but nobody means
 		return nil, fmt.Errorf("time zone %q is not known", name)
 	}
 	c.zones[name] = loc
@@ -42,14 +42,13 @@ func (c *clockwork) hours(text string) (hours.Hours, error) {
 	return h, err
 }
 
-// spans expands a text over the day and the half day after it, so that a night's window is whole.
+// spans expands a text from the day before to two days after the day, so that a night's window and its slack are whole.
 func (c *clockwork) spans(text string, loc *time.Location) ([]hours.Span, error) {
 	h, err := c.hours(text)
 	if err != nil {
 		return nil, err
 	}
-	from := c.date.In(loc)
-	return h.Spans(loc, from, c.date.AddDays(1).In(loc).Add(12*time.Hour)), nil
+	return h.Spans(loc, c.date.AddDays(-1).In(loc), c.date.AddDays(3).In(loc)), nil
 }
 
 // WorkingSpan is when a crew works on a day: from the first opening that falls on the day to the last close; ok is false
@@ -86,15 +85,16 @@ func (c *clockwork) working(crew *events.Crew) (span hours.Span, ok bool, err er
 	return span, ok, nil
 }
 
-// open is when a site and a feed may be worked on around the day; agreed times of the day replace the shutdown windows and
-// count as access.
+// open is when a site and its feeds may be worked on around the day. Times agreed for a feed that touch the day take the
+// place of its shutdown windows of the day, and count as access for a visit to that feed.
 type open struct {
 	access   []hours.Span
 	shutdown map[events.FeedID][]hours.Span
+	agreed   map[events.FeedID][]hours.Span
 }
 
 func (c *clockwork) openTimes(site *events.Site, feeds []*events.Feed) (open, error) {
-	o := open{shutdown: map[events.FeedID][]hours.Span{}}
+	o := open{shutdown: map[events.FeedID][]hours.Span{}, agreed: map[events.FeedID][]hours.Span{}}
 	loc, err := c.zone(site.Zone)
 	if err != nil {
 		return o, err
@@ -102,34 +102,72 @@ func (c *clockwork) openTimes(site *events.Site, feeds []*events.Feed) (open, er
 	if o.access, err = c.spans(site.AccessHours, loc); err != nil {
 		return o, fmt.Errorf("access hours of %s: %w", site.Name, err)
 	}
-	from, to := c.date.In(loc), c.date.AddDays(1).In(loc)
-	for _, agreed := range site.Agreed {
-		if agreed.To.After(from) && agreed.From.Before(to) {
-			o.access = hours.Union(o.access, []hours.Span{{Open: agreed.From, Close: agreed.To}})
-		}
-	}
+	day := hours.Span{Open: c.date.In(loc), Close: c.date.AddDays(1).In(loc)}
 	for _, feed := range feeds {
-		var agreed []hours.Span
+		window, err := c.spans(feed.ShutdownWindow, loc)
 		for _, a := range site.Agreed {
-			if (a.Feed == "" || a.Feed == feed.ID) && a.To.After(from) && a.From.Before(to) {
-				agreed = hours.Union(agreed, []hours.Span{{Open: a.From, Close: a.To}})
+			if (a.Feed == "" || a.Feed == feed.ID) && a.To.After(day.Open) && a.From.Before(day.Close) {
+				o.agreed[feed.ID] = hours.Union(o.agreed[feed.ID], []hours.Span{{Open: a.From, Close: a.To}})
 			}
 		}
-		if len(agreed) > 0 {
-			o.shutdown[feed.ID] = agreed
-			continue
-		}
-		if o.shutdown[feed.ID], err = c.spans(feed.ShutdownWindow, loc); err != nil {
+		switch agreed := o.agreed[feed.ID]; {
+		case len(agreed) > 0:
+			o.shutdown[feed.ID] = hours.Union(besides(window, day), agreed)
+		case err != nil:
 			return o, fmt.Errorf("shutdown window of %s, %s: %w", site.Name, feed.Name, err)
+		default:
+			o.shutdown[feed.ID] = window
 		}
 	}
 	return o, nil
 }
 
-// starts are the instants at which a visit with this timetable may begin: all of it inside the access hours, each feed's
-// dry part inside that feed's shutdown window. Spans are closed here: Close is the last instant to begin.
-func (o open) starts(t Timetable) []hours.Span {
-	fit := shrink(o.access, 0, minutes(t.Minutes()))
+// besides are the spans of other days: not those that open on the day, and nothing of the day itself.
+func besides(spans []hours.Span, day hours.Span) []hours.Span {
+	var others []hours.Span
+	for _, s := range spans {
+		if s.Open.Before(day.Open) || !s.Open.Before(day.Close) {
+			others = append(others, s)
+		}
+	}
+	return hours.Subtract(others, []hours.Span{day})
+}
+
+// accessTo is when a visit to some feeds may be there.
+func (o open) accessTo(feeds []events.FeedID) []hours.Span {
+	access := o.access
+	for _, f := range feeds {
+		if len(o.agreed[f]) > 0 {
+			access = hours.Union(access, o.agreed[f])
+		}
+	}
+	return access
+}
+
+// widened is the same with every span some minutes longer at both ends.
+func (o open) widened(by int) open {
+	wide := open{widened(o.access, by), map[events.FeedID][]hours.Span{}, map[events.FeedID][]hours.Span{}}
+	for id, spans := range o.shutdown {
+		wide.shutdown[id] = widened(spans, by)
+	}
+	for id, spans := range o.agreed {
+		wide.agreed[id] = widened(spans, by)
+	}
+	return wide
+}
+
+func widened(spans []hours.Span, by int) []hours.Span {
+	var wide []hours.Span
+	for _, s := range spans {
+		wide = append(wide, hours.Span{Open: s.Open.Add(-minutes(by)), Close: s.Close.Add(minutes(by))})
+	}
+	return hours.Union(wide, nil)
+}
+
+// starts are the instants at which a visit to some feeds with this timetable may begin: all of it inside the access hours,
+// each feed's dry part inside that feed's shutdown window. Spans are closed here: Close is the last instant to begin.
+func (o open) starts(t Timetable, feeds []events.FeedID) []hours.Span {
+	fit := shrink(o.accessTo(feeds), 0, minutes(t.Minutes()))
 	offset := minutes(t.Before)
 	for _, f := range t.Feeds {
 		fit = intersectClosed(fit, shrink(o.shutdown[f.Feed], offset, minutes(f.Dry)))
@@ -140,7 +178,7 @@ func (o open) starts(t Timetable) []hours.Span {
 
 // shrink gives the starts for which [start+offset, start+offset+length] lies in one span.
 func shrink(spans []hours.Span, offset, length time.Duration) []hours.Span {
-	var fit []hours.Span
+	fit := make([]hours.Span, 0, len(spans))
 	for _, s := range spans {
 		first, last := s.Open.Add(-offset), s.Close.Add(-offset-length)
 		if !last.Before(first) {
@@ -152,7 +190,7 @@ func shrink(spans []hours.Span, offset, length time.Duration) []hours.Span {
 
 // intersectClosed intersects sorted lists of closed spans; a single instant is a span too.
 func intersectClosed(a, b []hours.Span) []hours.Span {
-	var both []hours.Span
+	both := make([]hours.Span, 0, max(len(a), len(b)))
 	for i, j := 0, 0; i < len(a) && j < len(b); {
 		s := hours.Span{Open: a[i].Open, Close: a[i].Close}
 		if b[j].Open.After(s.Open) {

@@ -36,8 +36,10 @@ func (c *initCommand) Run(ctx context.Context, io streams) error {
 }
 
 type logCommand struct {
-	Export exportCommand `cmd:"" help:"Write every event as a line of JSON, for a script to read or verify."`
-	Verify verifyCommand `cmd:"" help:"Compute the hash of every event again and follow each entity's chain."`
+	Export  exportCommand  `cmd:"" help:"Write every event as a line of JSON, for a script to read or verify."`
+	Backup  backupCommand  `cmd:"" help:"Make a backup of a log, also while it is served; it is read back and verified."`
+	Restore restoreCommand `cmd:"" help:"Restore a backup into a new folder, verified before and after."`
+	Verify  verifyCommand  `cmd:"" help:"Compute the hash of every event again and follow each entity's chain."`
 }
 
 type exportCommand struct {

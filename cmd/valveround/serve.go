@@ -32,6 +32,7 @@ type serveCommand struct {
 	Sites   int     `help:"Sites of the demo." default:"600"`
 	Seed    uint64  `help:"Another seed is another county." default:"1"`
 	Port    int     `help:"Port on the loopback interface; 0: any free one." env:"PORT" default:"8080"`
+	At      string  `help:"With --demo: pretend that it is this moment in the county, as 2026-05-12T15:00, and let the clock run on from there." placeholder:"MOMENT"`
 	Seconds float64 `help:"How long a plan is searched for." default:"3"`
 	Office  string  `help:"Office that is served." default:"main"`
 	Zone    string  `help:"Time zone of the office. Default: that of the demo, or of this machine."`
@@ -53,7 +54,11 @@ func (c *serveCommand) Run(ctx context.Context, io streams) error {
 		}
 		defer func() { _ = os.RemoveAll(c.Dir) }()
 	}
-	p := &program{config: *c, log: log, now: time.Now}
+	now, err := c.clock()
+	if err != nil {
+		return err
+	}
+	p := &program{config: *c, log: log, now: now}
 	if err := p.open(ctx); err != nil {
 		return errors.Join(err, p.close())
 	}
@@ -61,6 +66,26 @@ func (c *serveCommand) Run(ctx context.Context, io streams) error {
 	fmt.Fprintf(io.out, "Valveround is at http://%s/ and the crews' pages at http://%s/crew.html\nThere is no sign-in yet, so it answers only on this machine. Stop it with Ctrl-C.\n",
 		p.address(), p.address())
 	return errors.Join(p.serve(ctx), p.close())
+}
+
+// clock is the machine's, or for the demo one that was set to a moment.
+func (c *serveCommand) clock() (func() time.Time, error) {
+	if c.At == "" {
+		return time.Now, nil
+	}
+	if !c.Demo {
+		return nil, errors.New("--at is for the demo only: a real log keeps real time")
+	}
+	zone, err := time.LoadLocation(demo.Default().Zone)
+	if err != nil {
+		return nil, err
+	}
+	at, err := time.ParseInLocation("2006-01-02T15:04", c.At, zone)
+	if err != nil {
+		return nil, fmt.Errorf("--at %q: want a moment like 2026-05-12T15:00", c.At)
+	}
+	began := time.Now()
+	return func() time.Time { return at.Add(time.Since(began)) }, nil
 }
 
 func newLogger(verbose bool) (*zap.Logger, error) {
@@ -119,7 +144,7 @@ func (p *program) open(ctx context.Context) (err error) {
 		return err
 	}
 	handler, err := console.New(console.Config{Office: office, Name: name, Zone: zone, Log: p.store, Keeper: p.keeper, Dispatch: p.dispatch,
-		Intake: p.intake(office, name, now), People: p.people, Now: now,
+		Intake: p.intake(office, name, now), People: p.people, Details: p.store, Blobs: p.store, Now: now,
 		Notice: "No sign-in yet: this server answers only on this machine.", Pages: pages, Logger: p.log.Named("console")})
 	if err != nil {
 		return err

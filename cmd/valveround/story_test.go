@@ -373,3 +373,39 @@ func (o *office) backlogRow(assembly string) *backlog.Row {
 	}
 	return nil
 }
+
+// TestBackupOfARunningServer: the backup is taken over HTTP while the program runs, and restored into a new folder.
+func TestBackupOfARunningServer(t *testing.T) {
+	dir := t.TempDir()
+	o := openOffice(t, dir+"/log", time.Date(2026, 5, 12, 15, 0, 0, 0, chicago))
+	file, copied := dir+"/backup.zip", dir+"/copy"
+	must(t, "log", "backup", "--server", "http://"+o.program.address(), file)
+	if code, _, errOut := valveround(t, "log", "backup", "--server", "http://"+o.program.address(), file); code != 1 || !strings.Contains(errOut, "never overwrites") {
+		t.Errorf("a second backup under the same name: exit %d, %s", code, errOut)
+	}
+	before := o.digest()
+	now := time.Unix(o.clock.Load(), 0)
+	o.stop()
+	must(t, "log", "restore", file, copied)
+	if code, _, _ := valveround(t, "log", "restore", file, copied); code != 1 {
+		t.Errorf("a restore into a folder that holds a log: exit %d", code)
+	}
+	restored := openOffice(t, copied, now)
+	defer restored.stop()
+	if restored.digest() != before {
+		t.Error("the restored book is another one")
+	}
+	crewNames := 0
+	var about console.OfficeView
+	restored.call("/api/office", nil, http.StatusOK, &about)
+	for _, c := range about.Crews {
+		for _, name := range c.People {
+			if !strings.HasPrefix(name, "p-") {
+				crewNames++
+			}
+		}
+	}
+	if crewNames == 0 {
+		t.Error("the restored office knows nobody's name")
+	}
+}

@@ -26,7 +26,7 @@ const (
 // context ends or the keeper is closed; then the channel is closed. A slow reader never holds up the fold: it gets one
 // Resync in place of what it missed.
 func (k *Keeper) Watch(ctx context.Context, from uint64) <-chan Change {
-	w := &watcher{changed: make(chan struct{}, 1)}
+	w := &watcher{from: from, changed: make(chan struct{}, 1)}
 	out := make(chan Change)
 	if !k.watchers.add(w, from) {
 		close(out)
@@ -112,6 +112,7 @@ func (ws *watchers) close() {
 
 // watcher holds what one reader has not taken yet.
 type watcher struct {
+	from    uint64 // what it has seen: a change may be folded just before it is published here
 	mu      sync.Mutex
 	pending []Change
 	ended   bool
@@ -119,6 +120,9 @@ type watcher struct {
 }
 
 func (w *watcher) push(c Change) {
+	if c.Position <= w.from {
+		return
+	}
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	if n := len(w.pending); n >= pendingChanges || n == 1 && w.pending[0].Resync {

@@ -99,6 +99,7 @@ type Store struct {
 	js     jetstream.JetStream
 	stream jetstream.Stream
 	people jetstream.KeyValue
+	blobs  jetstream.ObjectStore
 
 	batches sync.Mutex // one atomic batch at a time: the server allows few open ones
 	acked   atomic.Uint64
@@ -112,6 +113,7 @@ type Store struct {
 var (
 	_ events.Log         = (*Store)(nil)
 	_ events.PeopleStore = (*Store)(nil)
+	_ events.BlobStore   = (*Store)(nil)
 )
 
 // Open opens the log, and makes it if the config and the place allow that.
@@ -293,6 +295,21 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	if err != nil {
 		return fmt.Errorf("open the store of personal details: %w", err)
 	}
+	return s.openBlobs(ctx)
+}
+
+// openBlobs finds the bucket of attachments. A log that was made before there were any gets one now.
+func (s *Store) openBlobs(ctx context.Context) error {
+	var err error
+	s.blobs, err = s.js.ObjectStore(ctx, blobBucket)
+	if errors.Is(err, jetstream.ErrBucketNotFound) {
+		if _, err = s.js.CreateOrUpdateStream(ctx, blobStreamConfig(s.stream.CachedInfo().Config.Replicas)); err == nil {
+			s.blobs, err = s.js.ObjectStore(ctx, blobBucket)
+		}
+	}
+	if err != nil {
+		return fmt.Errorf("open the store of attachments: %w", err)
+	}
 	return nil
 }
 
@@ -319,10 +336,13 @@ func (s *Store) createInCluster(ctx context.Context) (err error) {
 	return s.writeMark(s.stream.CachedInfo().Created)
 }
 
-// createStreams makes both streams, that of the people first: once the event stream is there, everything is.
+// createStreams makes all streams, the log's last: once the event stream is there, everything is.
 func createStreams(ctx context.Context, js jetstream.JetStream, cfg Config) (jetstream.Stream, error) {
 	if _, err := js.CreateStream(ctx, peopleStreamConfig(cfg.Replicas)); err != nil {
 		return nil, fmt.Errorf("make the store of personal details: %w", err)
+	}
+	if _, err := js.CreateStream(ctx, blobStreamConfig(cfg.Replicas)); err != nil {
+		return nil, fmt.Errorf("make the store of attachments: %w", err)
 	}
 	stream, err := js.CreateStream(ctx, eventStream(cfg.Replicas, cfg.MaxPayload))
 	if err != nil {

@@ -11,6 +11,8 @@ const (
 	streamName   = "valveround-events"
 	peopleBucket = "valveround-people"
 	peopleStream = "KV_" + peopleBucket // how the client names the stream behind a bucket
+	blobBucket   = "valveround-papers"
+	blobStream   = "OBJ_" + blobBucket
 )
 
 // storedSubjects are five tokens under the root: nothing that could not be an event's subject is stored.
@@ -69,6 +71,35 @@ func peopleStreamConfig(replicas int) jetstream.StreamConfig {
 		MaxAge:            0,
 		MaxMsgsPerSubject: 1,
 		MaxMsgSize:        maxDetails,
+		Duplicates:        duplicateWindow,
+		Compression:       jetstream.NoCompression,
+		DenyDelete:        false,
+		DenyPurge:         false,
+		AllowRollup:       true,
+		AllowDirect:       true,
+	}
+}
+
+// blobChunk is how many bytes of an attachment go into one message, the client's own default.
+const blobChunk = 128 << 10
+
+// blobStreamConfig is the bucket of attachments by hash. Its settings are those that the client's object store needs: a
+// roll-up replaces the description of an object, and a put that broke off is purged.
+func blobStreamConfig(replicas int) jetstream.StreamConfig {
+	return jetstream.StreamConfig{
+		Name:              blobStream,
+		Description:       "attachments, such as signed papers, under their SHA-256",
+		Subjects:          []string{"$O." + blobBucket + ".C.>", "$O." + blobBucket + ".M.>"},
+		Retention:         jetstream.LimitsPolicy,
+		Discard:           jetstream.DiscardNew,
+		Storage:           jetstream.FileStorage,
+		Replicas:          replicas,
+		MaxConsumers:      -1,
+		MaxMsgs:           -1,
+		MaxBytes:          -1,
+		MaxAge:            0,
+		MaxMsgsPerSubject: -1,
+		MaxMsgSize:        -1,
 		Duplicates:        duplicateWindow,
 		Compression:       jetstream.NoCompression,
 		DenyDelete:        false,

@@ -61,16 +61,12 @@ func (c *checker) customer(v *openVisit) *events.Customer {
 	return c.book.Customers[v.site.Customer]
 }
 
-// checkParts wants every repair kit at hand by the day, and not on another crew's truck.
+// checkParts wants every repair kit reserved for the job, whatever was promised, and not on another crew's truck.
 func (c *checker) checkParts(v *openVisit, j openJob) {
-	by, ok := j.job.PartsBy()
-	switch {
-	case !ok:
-		c.addJob(RuleParts, v, j.said.Job, "Repair kits for job %s at %s have no promised date.", j.said.Job, c.siteName(v.Site))
-	case c.plan.Date.Before(by):
-		c.addJob(RuleParts, v, j.said.Job, "The repair kits for job %s at %s are promised for %s.", j.said.Job, c.siteName(v.Site), by)
-	}
 	for _, part := range j.job.Parts {
+		if part.Item == "" {
+			c.addJob(RuleParts, v, j.said.Job, "Repair kit %s is not reserved for job %s at %s.", part.Code, j.said.Job, c.siteName(v.Site))
+		}
 		owner := events.CrewID(part.Where)
 		if owner != v.route.Crew && c.book.Crews[owner] != nil {
 			c.addJob(RuleParts, v, j.said.Job, "Repair kit %s for job %s is with %s, not with %s.", part.Code, j.said.Job, c.crewName(owner), c.crewName(v.route.Crew))

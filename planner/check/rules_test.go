@@ -107,8 +107,11 @@ func TestEachRule(t *testing.T) {
 		{"kit not promised", check.RuleParts, func(f *fixture) {
 			job(f, "p1").Parts = append(job(f, "p1").Parts, events.PartWanted{Code: "spring"})
 		}},
-		{"kit promised for tomorrow", check.RuleParts, func(f *fixture) {
-			job(f, "p1").Parts = append(job(f, "p1").Parts, events.PartWanted{Code: "spring", Promised: day.AddDays(1)})
+		{"kit promised for the day", check.RuleParts, func(f *fixture) {
+			job(f, "p1").Parts = append(job(f, "p1").Parts, events.PartWanted{Code: "spring", Promised: day})
+		}},
+		{"kit that came and is not reserved", check.RuleParts, func(f *fixture) {
+			job(f, "p1").Parts = append(job(f, "p1").Parts, events.PartWanted{Code: "spring", Promised: day, Received: "kit-2"})
 		}},
 		{"kit on another truck", check.RuleParts, func(f *fixture) { job(f, "p1").Parts[0].Where = "b" }},
 		{"nobody said yes", check.RuleRepairYes, func(f *fixture) { job(f, "p1").Yes = nil }},

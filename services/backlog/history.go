@@ -1,10 +1,10 @@
 package backlog
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"valveround/events"
@@ -21,71 +21,125 @@ type HistoryView struct {
 
 // HistoryEntry is one thing that happened.
 type HistoryEntry struct {
-	Position uint64    `json:"position"`
-	Happened time.Time `json:"happened"`
-	Recorded time.Time `json:"recorded"`
-	Who      string    `json:"who"`
-	Name     string    `json:"name" doc:"the event's name in the log"`
-	Words    string    `json:"words"`
-	Alarm    bool      `json:"alarm,omitempty"`
-	Void     bool      `json:"void,omitempty"`
+	Position uint64         `json:"position"`
+	Event    events.EventID `json:"event" doc:"what a correction names"`
+	Entity   string         `json:"entity" enum:"assembly,site,feed"`
+	Happened time.Time      `json:"happened"`
+	Recorded time.Time      `json:"recorded"`
+	Who      string         `json:"who"`
+	Name     string         `json:"name" doc:"the event's name in the log"`
+	Words    string         `json:"words"`
+	Alarm    bool           `json:"alarm,omitempty"`
+	Void     bool           `json:"void,omitempty"`
+	Mistake  string         `json:"mistake,omitempty" doc:"what a later entry says is wrong with this one, which stays"`
+
+	about *mistake // that this entry names
 }
 
-// History tells how an assembly came to be where it is: its own events and those of its site and feed, as stored.
+// History tells how an assembly came to be where it is, as seen today.
 func History(ctx context.Context, log events.Log, b *events.Book, people *words.People, id events.AssemblyID) (HistoryView, error) {
+	return HistoryAt(ctx, log, b, people, id, time.Now())
+}
+
+// HistoryAt tells how an assembly came to be where it is: its own events, and of its site and feed those that a visit or
+// the water left behind, in the order in which they were stored, told on the site's clocks. The job is the open one, or the
+// last, with its days left counted from now in the purveyor's zone.
+func HistoryAt(ctx context.Context, log events.Log, b *events.Book, people *words.People, id events.AssemblyID, now time.Time) (HistoryView, error) {
 	a := b.Assemblies[id]
 	if a == nil {
 		return HistoryView{}, &events.Refusal{Words: fmt.Sprintf("there is no assembly %q on record", id)}
 	}
-	v := HistoryView{Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}}
-	job := a.OpenJob()
-	if job == nil && len(a.Jobs) > 0 {
-		job = &a.Jobs[len(a.Jobs)-1]
-	}
-	if job == nil {
-		job = &events.Job{}
-	}
-	v.Job = words.JobOf(b, a, job, events.DateIn(time.Now(), words.Zone(b, a.Site)), planner.DefaultSettings())
-	for _, e := range []events.Entity{
-		{Office: a.Office, Kind: events.KindAssembly, ID: string(id)},
-		{Office: a.Office, Kind: events.KindSite, ID: string(a.Site)},
-		{Office: a.Office, Kind: events.KindFeed, ID: string(a.Feed)},
-	} {
-		records, err := log.History(ctx, e)
-		if err != nil {
-			return v, fmt.Errorf("reading the history of %s: %w", e, err)
+	l := looking{b: b, now: now, s: planner.DefaultSettings()}
+	v := HistoryView{Job: words.JobOf(b, a, lastJob(a), l.today(a), l.s), Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}}
+	t := telling{ctx: ctx, log: log, b: b, people: people, a: a, loc: words.Zone(b, a.Site)}
+	for _, e := range []events.Entity{{Kind: events.KindAssembly, ID: string(id)}, {Kind: events.KindSite, ID: string(a.Site)}, {Kind: events.KindFeed, ID: string(a.Feed)}} {
+		if e.Office = a.Office; e.ID == "" {
+			continue
 		}
-		v.Entries = append(v.Entries, entries(b, people, a, records)...)
+		entries, err := t.entity(e)
+		if err != nil {
+			return v, err
+		}
+		v.Entries = append(v.Entries, entries...)
 	}
-	slices.SortFunc(v.Entries, func(x, y HistoryEntry) int { return int(x.Position) - int(y.Position) })
+	slices.SortFunc(v.Entries, func(x, y HistoryEntry) int { return cmp.Compare(x.Position, y.Position) })
+	markMistakes(v.Entries)
 	return v, nil
 }
 
-// entries says the records of one entity; those whose hash does not follow never happened and are marked.
-func entries(b *events.Book, people *words.People, a *events.Assembly, records []events.Record) []HistoryEntry {
-	var list []HistoryEntry
-	var prev events.Hash
-	loc := words.Zone(b, a.Site)
-	for _, r := range records {
-		entry := HistoryEntry{Position: r.Seq, Happened: r.Happened.In(loc), Recorded: r.Recorded.In(loc), Who: who(people, b, r.Actor), Name: r.Name,
-			Alarm: r.Name == "alarm-raised", Void: r.Prev != prev}
-		if !entry.Void {
-			prev = r.Hash()
-		}
-		event, err := events.Decode(r)
-		if err != nil {
-			entry.Words = "An event that this program cannot read: " + err.Error()
-		} else {
-			entry.Words = words.Sentence(b, people, event)
-		}
-		list = append(list, entry)
+// lastJob is the open job, else the newest; an empty one when there was never any.
+func lastJob(a *events.Assembly) *events.Job {
+	if j := a.OpenJob(); j != nil {
+		return j
 	}
-	return list
+	if n := len(a.Jobs); n > 0 {
+		return &a.Jobs[n-1]
+	}
+	return &events.Job{}
 }
 
-func who(people *words.People, b *events.Book, id events.PersonID) string {
-	if c := b.Crews[events.CrewID(id)]; c != nil {
+// telling tells one assembly's history.
+type telling struct {
+	ctx    context.Context
+	log    events.Log
+	b      *events.Book
+	people *words.People
+	a      *events.Assembly
+	loc    *time.Location
+}
+
+// entity tells the records of one entity. A record whose hash does not follow lost a race and never happened: it is void.
+func (t telling) entity(e events.Entity) ([]HistoryEntry, error) {
+	records, err := t.log.History(t.ctx, e)
+	if err != nil {
+		return nil, fmt.Errorf("reading what happened to assembly %s: %w", t.a.ID, err)
+	}
+	var list []HistoryEntry
+	var head events.Hash
+	for _, r := range records {
+		void := r.Prev != head
+		if !void {
+			head = r.Hash()
+		}
+		if e.Kind != events.KindAssembly && !tellsOfWork(r) {
+			continue
+		}
+		entry, err := t.entry(r)
+		if err != nil {
+			return nil, err
+		}
+		entry.Void = void
+		list = append(list, entry)
+	}
+	return list, nil
+}
+
+// tellsOfWork leaves out of a site's and a feed's history what the office wrote before there was any work.
+func tellsOfWork(r events.Record) bool { return r.Name != "registered" }
+
+func (t telling) entry(r events.Record) (HistoryEntry, error) {
+	entry := HistoryEntry{Position: r.Seq, Event: r.ID, Entity: string(r.Entity.Kind), Happened: r.OnServerClock().In(t.loc), Recorded: r.Recorded.In(t.loc), Who: t.who(r.Actor), Name: r.Name,
+		Alarm: r.Name == "alarm-raised"}
+	event, err := events.Decode(r)
+	if err != nil {
+		entry.Words = "Something that this program cannot read: " + err.Error() + "."
+		return entry, nil
+	}
+	entry.Words, entry.about = words.SentenceIn(t.b, t.people, event, t.loc), mistakeOf(event)
+	if out, ok := event.(events.Dispatched); ok {
+		plan, err := t.asPlanned(out, r.Seq)
+		if err != nil {
+			return entry, err
+		}
+		entry.Words += plan
+	}
+	return entry, nil
+}
+
+// who names the one who said so: a person, a crew's phone, or the part of the program that wrote it.
+func (t telling) who(id events.PersonID) string {
+	if c := t.b.Crews[events.CrewID(id)]; c != nil {
 		return c.Name
 	}
-	return strings.TrimPrefix(people.Name(id), "p-")
+	return t.people.Name(id)
 }

@@ -1,6 +1,7 @@
 package backlog
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -20,7 +21,7 @@ type LeftOffRow struct {
 	Name        string         `json:"name"`
 	Fire        bool           `json:"fire"`
 	Site        words.Site     `json:"site"`
-	Service     string         `json:"service"`
+	Service     string         `json:"service" enum:"in-service,impaired,shut" doc:"in-service: with a shut-off that is not wholly open"`
 	DryNow      bool           `json:"dry_now"`
 	Valves      []events.Valve `json:"valves"`
 	Since       time.Time      `json:"since"`
@@ -30,6 +31,28 @@ type LeftOffRow struct {
 	Decides     string         `json:"decides,omitempty"`
 	Restores    string         `json:"restores,omitempty"`
 	Words       string         `json:"words,omitempty"`
+	Call        []Contact      `json:"call,omitempty" doc:"the site's contacts; for the screen only"`
+}
+
+// Contact is somebody who can be called about a site.
+type Contact struct {
+	Role  string `json:"role"`
+	Name  string `json:"name"`
+	Phone string `json:"phone,omitempty"`
+}
+
+// Calling adds whom to call about each feed.
+func (v LeftOff) Calling(b *events.Book, people *words.People) LeftOff {
+	for i := range v.Rows {
+		site := b.Sites[events.SiteID(v.Rows[i].Site.ID)]
+		if site == nil {
+			continue
+		}
+		for _, c := range site.Contacts {
+			v.Rows[i].Call = append(v.Rows[i].Call, Contact{words.Plain(c.Role), people.Name(c.Person), people.Of(string(c.Person)).Phone})
+		}
+	}
+	return v
 }
 
 // LeftOffTonight lists the feeds that are dry now or were left shut, partly open or impaired, longest first.
@@ -41,13 +64,7 @@ func LeftOffTonight(b *events.Book, office events.OfficeID, now time.Time) LeftO
 		}
 	}
 	slices.SortFunc(v.Rows, func(x, y LeftOffRow) int {
-		if c := x.Since.Compare(y.Since); c != 0 {
-			return c
-		}
-		if x.Feed < y.Feed {
-			return -1
-		}
-		return 1
+		return cmp.Or(x.Since.Compare(y.Since), cmp.Compare(x.Feed, y.Feed))
 	})
 	return v
 }
@@ -57,9 +74,9 @@ func leftOffRow(b *events.Book, f *events.Feed) LeftOffRow {
 	row := LeftOffRow{Feed: string(f.ID), Name: f.Name, Fire: f.Fire, Site: words.SiteOf(b, f.Site), Valves: []events.Valve{}}
 	crew := f.LeftBy
 	if !f.DrySince.IsZero() {
-		row.DryNow, row.Service, row.Since, crew = true, "water off now", f.DrySince.In(loc), f.DryBy
+		row.DryNow, row.Service, row.Since, crew = true, string(events.Shut), f.DrySince.In(loc), f.DryBy
 	} else {
-		row.Service, row.Since = words.Plain(string(f.AsLeft.Service)), f.LeftAt.In(loc)
+		row.Service, row.Since = string(f.AsLeft.Service), f.LeftAt.In(loc)
 	}
 	if c := b.Crews[crew]; c != nil {
 		row.By = c.Name

@@ -28,7 +28,7 @@ func (s *Server) backlogRoutes() {
 			if b.Assemblies[id] == nil {
 				return nil, huma.Error404NotFound("There is no assembly " + in.ID + " on record.")
 			}
-			v, err := backlog.History(ctx, s.cfg.Log, b, s.cfg.People, id)
+			v, err := backlog.HistoryAt(ctx, s.cfg.Log, b, s.cfg.People, id, s.cfg.Now())
 			if err != nil {
 				return nil, s.fail(err)
 			}
@@ -37,7 +37,8 @@ func (s *Server) backlogRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "left-off", Method: http.MethodGet, Path: "/api/left-off", Summary: "What is shut, partly open or impaired"},
 		func(context.Context, *struct{}) (*reply[backlog.LeftOff], error) {
-			return answer(backlog.LeftOffTonight(s.cfg.Keeper.Book(), s.cfg.Office, s.cfg.Now())), nil
+			b := s.cfg.Keeper.Book()
+			return answer(backlog.LeftOffTonight(b, s.cfg.Office, s.cfg.Now()).Calling(b, s.cfg.People)), nil
 		})
 }
 

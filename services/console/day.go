@@ -60,6 +60,22 @@ func (s *Server) dayRoutes() {
 			return s.wish(ctx, in.Date, in.Body)
 		})
 
+	huma.Register(s.api, huma.Operation{OperationID: "undo", Method: http.MethodPost, Path: "/api/days/{date}/undo",
+		Summary: "Put the plan and the wishes of a day back to before the last change"},
+		func(ctx context.Context, in *struct {
+			DateInPath
+			Body UndoRequest
+		}) (*reply[dispatch.View], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.cfg.Dispatch.Undo(ctx, c, in.Date); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
+		})
+
 	huma.Register(s.api, huma.Operation{OperationID: "send-out", Method: http.MethodPost, Path: "/api/days/{date}/send-out", Summary: "Send out the plan that was seen"},
 		func(ctx context.Context, in *struct {
 			DateInPath

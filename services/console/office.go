@@ -32,6 +32,9 @@ func (s *Server) officeRoutes() {
 			if err != nil {
 				return nil, s.fail(&badRequest{err})
 			}
+			if err := s.entryIsThere(ctx, c); err != nil {
+				return nil, s.fail(err)
+			}
 			return s.do(ctx, c)
 		})
 }
@@ -79,16 +82,29 @@ func (s *Server) do(ctx context.Context, c events.Command) (*reply[Receipt], err
 	if err != nil {
 		return nil, s.fail(err)
 	}
-	return answer(Receipt{Position: receipt.Position, Repeated: receipt.Repeated, Alarms: s.alarms(ctx, c, receipt.EventIDs), Now: s.cfg.Now()}), nil
+	return answer(Receipt{Position: receipt.Position, Repeated: receipt.Repeated, Alarms: s.alarms(c, receipt.EventIDs), Now: s.cfg.Now()}), nil
 }
 
-// alarms reads back what was raised beside a fact from the field.
-func (s *Server) alarms(ctx context.Context, c events.Command, ids []events.EventID) []string {
-	finish, ok := c.Do.(events.FinishJob)
-	if !ok || len(ids) == 0 {
+// alarms reads back what was raised beside a fact from the field, so that whoever recorded it is told at once.
+func (s *Server) alarms(c events.Command, ids []events.EventID) []string {
+	if len(ids) == 0 {
 		return nil
 	}
-	a := s.cfg.Keeper.Book().Assemblies[finish.Assembly]
+	b := s.cfg.Keeper.Book()
+	switch do := c.Do.(type) {
+	case events.ShutFeed:
+		return events.DryTogether(b, do.Feed)
+	case events.LeaveFeed:
+		if do.Service == events.Shut {
+			return events.DryTogether(b, do.Feed)
+		}
+	case events.FinishJob:
+		return alarmsOf(b.Assemblies[do.Assembly], ids)
+	}
+	return nil
+}
+
+func alarmsOf(a *events.Assembly, ids []events.EventID) []string {
 	if a == nil {
 		return nil
 	}
@@ -107,7 +123,7 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 	if err != nil {
 		return events.Command{}, err
 	}
-	c := events.Command{ID: id, Actor: "office", Office: office, Happened: now}
+	c := events.Command{ID: id, Actor: events.PersonID(cmp.Or(r.By, "office")), Office: office, Happened: now}
 	ref := events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}
 	site, feed := events.SiteID(r.Site), events.FeedID(r.Feed)
 	today := events.DateIn(now, now.Location())
@@ -117,7 +133,7 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 	}
 	switch r.Kind {
 	case "yes-to-repair":
-		c.Do = events.SayYesToRepair{JobRef: ref, RepairYes: events.RepairYes{Basis: cmp.Or(r.Basis, "quote"), LimitUSD: r.LimitUSD, On: date}}
+		c.Do = events.SayYesToRepair{JobRef: ref, RepairYes: events.RepairYes{Basis: cmp.Or(r.Basis, "quote"), LimitUSD: r.LimitUSD, By: events.PersonID(r.Who), On: date}}
 	case "want-parts":
 		c.Do = events.WantParts{JobRef: ref, Parts: r.Parts}
 	case "ready-parts":
@@ -132,7 +148,7 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 		}
 		c.Do = events.Withdraw{JobRef: ref, Why: r.Words}
 	case "file-report":
-		c.Do = events.FileReport{JobRef: ref, On: date, How: r.How, Confirmation: r.Confirmation}
+		c.Do = events.FileReport{JobRef: ref, On: date, How: r.How, By: events.PersonID(r.By), Confirmation: r.Confirmation}
 	case "accept-report":
 		c.Do = events.AcceptReport{JobRef: ref, On: date}
 	case "return-report":
@@ -158,7 +174,9 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 		}
 		c.Do = events.VerifyGauge{Gauge: events.GaugeID(r.Gauge), CertifiedUntil: r.Date}
 	default:
-		return c, errors.New("that is not something the office records")
+		if c.Do = r.mends(id, ref, date); c.Do == nil {
+			return c, errors.New("that is not something the office records")
+		}
 	}
 	return c, nil
 }

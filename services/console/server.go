@@ -35,6 +35,8 @@ type Config struct {
 	Dispatch *dispatch.Desk
 	Intake   *intake.Desk
 	People   *words.People
+	Details  events.PeopleStore // where People are kept, for the backup
+	Blobs    events.BlobStore   // attachments
 	Now      func() time.Time
 	Notice   string
 	Pages    fs.FS // the built pages
@@ -44,7 +46,7 @@ type Config struct {
 func (c Config) validate() error {
 	var errs []error
 	for name, missing := range map[string]bool{"office": c.Office == "", "zone": c.Zone == nil, "log": c.Log == nil, "keeper": c.Keeper == nil,
-		"dispatch": c.Dispatch == nil, "intake": c.Intake == nil, "people": c.People == nil, "pages": c.Pages == nil} {
+		"dispatch": c.Dispatch == nil, "intake": c.Intake == nil, "people": c.People == nil, "details": c.Details == nil, "attachments": c.Blobs == nil, "pages": c.Pages == nil} {
 		if missing {
 			errs = append(errs, fmt.Errorf("console: no %s given", name))
 		}
@@ -76,13 +78,21 @@ func New(cfg Config) (http.Handler, error) {
 	api.DocsPath, api.CreateHooks = "", nil
 	api.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
 	s := &Server{cfg: cfg, log: cfg.Logger, api: humachi.New(router, api)}
-	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[*pointShape]())
+	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[pointShape]())
 	s.officeRoutes()
 	s.dayRoutes()
 	s.crewRoutes()
 	s.backlogRoutes()
 	s.intakeRoutes()
+	s.registryRoutes()
+	s.jobRoutes()
+	s.callRoutes()
+	s.searchRoutes()
+	s.positionRoutes()
+	s.papersRoutes()
+	s.mendingRoutes(router)
 	s.liveRoutes()
+	router.Get("/api/log/backup", s.backup(cfg.Details, cfg.Blobs))
 	router.Handle("/*", pages(cfg.Pages))
 	return router, nil
 }
@@ -102,9 +112,21 @@ func schemaName(t reflect.Type, hint string) string {
 }
 
 // pointShape is how a position is written: degrees, or null.
-type pointShape struct {
-	Lat float64 `json:"lat"`
-	Lon float64 `json:"lon"`
+type pointShape struct{}
+
+// Schema implements huma.SchemaProvider.
+func (pointShape) Schema(huma.Registry) *huma.Schema {
+	number := func(limit float64) *huma.Schema {
+		low, high := -limit, limit
+		return &huma.Schema{Type: huma.TypeNumber, Minimum: &low, Maximum: &high}
+	}
+	s := &huma.Schema{Type: huma.TypeObject, Nullable: true, Description: "degrees north and east; null when it is not known",
+		Properties: map[string]*huma.Schema{"lat": number(90), "lon": number(180)}, Required: []string{"lat", "lon"}, AdditionalProperties: false}
+	s.PrecomputeMessages()
+	for _, p := range s.Properties {
+		p.PrecomputeMessages()
+	}
+	return s
 }
 
 // maxBody is the largest request taken: a due list of 20,000 rows with room to spare.

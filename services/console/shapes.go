@@ -54,6 +54,11 @@ type SendRequest struct {
 	Digest    string `json:"digest"`
 }
 
+// UndoRequest undoes the last change of a day's proposal.
+type UndoRequest struct {
+	CommandID string `json:"command_id"`
+}
+
 // TakeBackRequest takes a day back.
 type TakeBackRequest struct {
 	CommandID string `json:"command_id"`
@@ -71,7 +76,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`
@@ -90,6 +95,18 @@ type DeskRequest struct {
 	How          string              `json:"how,omitempty"`
 	Confirmation string              `json:"confirmation,omitempty"`
 	Words        string              `json:"words,omitempty"`
+
+	// Who says so: By is the person of the office, Who the one of the customer who said yes.
+	By  string `json:"by,omitempty"`
+	Who string `json:"who,omitempty"`
+	// Of one part: its place in the job's list, from 1, and its code.
+	Nth         int    `json:"nth,omitempty" minimum:"0"`
+	Code        string `json:"code,omitempty"`
+	Item        string `json:"item,omitempty" doc:"the very repair kit"`
+	Supplier    string `json:"supplier,omitempty"`
+	OrderNumber string `json:"order_number,omitempty"`
+	// Of a mistake: the event it is about.
+	About string `json:"about,omitempty"`
 }
 
 // ListView is a due list that was read and not yet taken in.

@@ -286,8 +286,8 @@ func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing s
 	}
 	if j.Failure != nil {
 		w.Failure = j.Failure.Words
-		w.Repair = words.YesToRepair(b, a, j)
 	}
+	w.Repair = words.YesToRepair(b, a, j)
 	for _, p := range j.Parts {
 		where := p.Where
 		if c := b.Crews[events.CrewID(where)]; c != nil {

@@ -54,6 +54,8 @@ type proposal struct {
 	progress   Progress
 	failure    error
 	sending    bool
+	past       []earlier        // oldest first, see Undo
+	undone     events.CommandID // the last command that undid a change
 }
 
 // Progress is how far planning a day has come.
@@ -174,6 +176,11 @@ func (d *Desk) plan(ctx context.Context, p *proposal, r planner.Request) {
 	p.planning, p.failure = false, err
 	p.progress.Step = "done"
 	if err == nil {
+		if p.plan == nil {
+			p.past = nil // wishes from before the first plan are undone by dropping them
+		} else {
+			p.remember(earlier{p.plan, wishesOf(r.Book, r.Office, r.Date), "The day was planned anew."})
+		}
 		p.plan, p.violations = &plan, violations
 	} else {
 		p.progress.Step = "failed"

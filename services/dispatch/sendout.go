@@ -63,7 +63,11 @@ func (d *Desk) TakeBack(ctx context.Context, c events.Command, date events.Date,
 	if _, err := d.cfg.Keeper.Do(ctx, c); err != nil {
 		return err
 	}
-	return d.standDown(ctx, d.cfg.Keeper.Book(), date, c.ID, why)
+	book := d.cfg.Keeper.Book()
+	if day := book.Day(d.cfg.Office, date); day != nil && day.Sent != nil {
+		return nil // sent again by a page that did not hear the answer, and the day has gone out anew since
+	}
+	return d.standDown(ctx, book, date, c.ID, why)
 }
 
 // echo writes the sent-out day on each of its jobs that does not show it yet.
@@ -78,7 +82,7 @@ func (d *Desk) echo(ctx context.Context, book *events.Book, date events.Date) er
 		return fmt.Errorf("echoing %s: %w", date, err)
 	}
 	day.Sent.Jobs(func(crew events.CrewID, j events.DayJob) {
-		commands = append(commands, events.Command{ID: events.DeriveCommandID(parent, "dispatched "+string(j.Job)),
+		commands = append(commands, events.Command{ID: events.DeriveCommandID(parent, "dispatched "+string(j.Job)+" "+string(crew)),
 			Office: d.cfg.Office, Happened: day.SentAt, Actor: "dispatch",
 			Do: events.EchoDispatch{Day: day.SentBy, Date: date, Crew: crew, JobRef: j.JobRef}})
 	})
@@ -114,13 +118,15 @@ func (d *Desk) run(ctx context.Context, commands []events.Command, what string) 
 }
 
 // Recover completes what a stop in the middle left undone: echoes of days that are out, and stand-downs of days taken back.
+// A day that is over echoes no more: its jobs may have been out with other days since.
 func (d *Desk) Recover(ctx context.Context) error {
 	book := d.cfg.Keeper.Book()
+	today := events.DateIn(d.cfg.Now(), d.cfg.Now().Location())
 	for _, day := range book.Days {
 		if day.Office != d.cfg.Office {
 			continue
 		}
-		if day.Sent != nil {
+		if day.Sent != nil && !day.Date.Before(today) {
 			if err := d.echo(ctx, book, day.Date); err != nil {
 				return err
 			}

@@ -3,6 +3,7 @@ package dispatch
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"valveround/events"
@@ -32,6 +33,7 @@ type View struct {
 	Crews    []words.Crew `json:"crews"`
 	Jobs     Counts       `json:"jobs"`
 	Wishes   []Wish       `json:"wishes,omitempty"`
+	Undo     string       `json:"undo,omitempty" doc:"the last change of the proposal, in words; it can be undone"`
 }
 
 // Counts sums a day up.
@@ -135,6 +137,9 @@ func (d *Desk) View(date events.Date, people *words.People) View {
 		}
 	case p.Plan != nil:
 		d.showPlan(&v, book, p, people)
+		v.Undo = d.Undoable(date)
+	default:
+		v.Undo = d.Undoable(date)
 	}
 	if p.Planning {
 		v.Status = "planning"
@@ -231,14 +236,31 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 		v.Amend = append(v.Amend, Refusal{Rule: x.Rule, Words: atSite(book, x.Site, x.Words), Crew: string(x.Crew), Site: string(x.Site), Job: string(x.Job)})
 	}
 	for i, r := range day.Sent.Routes {
+		expected := planner.Expect(book, day.Date, r, d.cfg.Now(), d.cfg.Settings)
 		for k, visit := range r.Visits {
 			state, done := words.StateOf(book, r.Crew, visit, day.Date)
+			if state == "" {
+				state = lateWords(expected[k], visit, words.Zone(book, visit.Site))
+			}
 			v.Routes[i].Visits[k].State = state
 			if done {
 				v.Jobs.Done += len(visit.Jobs)
 			}
 		}
 	}
+}
+
+// lateWords says when a crew that is late would come; nothing when it is about in time.
+func lateWords(e planner.Expected, v events.DayVisit, loc *time.Location) string {
+	late := e.Reached.Sub(v.Arrive)
+	if e.Over || late < 5*time.Minute {
+		return ""
+	}
+	text := fmt.Sprintf("expected about %s, %s late", e.Reached.In(loc).Format("15:04"), words.Duration(late))
+	if e.Begin.IsZero() {
+		return text + ": too late for its hours"
+	}
+	return text
 }
 
 // route shows one crew's day; planned adds what only a proposal knows.
@@ -293,21 +315,59 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 		if key == "" {
 			key = string(l.Site)
 		}
-		group := key + "|" + l.Rule + "|" + l.Reason
+		feed := wishedFeed(b.Day(p.Office, p.Date), l, a.Feed)
+		group := key + "|" + string(feed) + "|" + l.Rule + "|" + l.Reason
 		i, ok := at[group]
 		if !ok {
 			i = len(list)
 			at[group] = i
-			list = append(list, LeftOut{Key: key, Site: words.SiteOf(b, l.Site), Rule: l.Rule, Reason: l.Reason, Change: l.Change,
+			list = append(list, LeftOut{Key: key, Site: words.SiteOf(b, l.Site), Rule: l.Rule, Reason: l.Reason, Change: l.Change + promised(b, a, p.Date),
 				Wished: l.Rule == "wish", Plannable: l.Visit != "", DaysLeft: job.DaysLeft})
 			if l.Visit != "" && l.Visit != string(l.Site) {
-				list[i].Feed = string(a.Feed)
+				feed = a.Feed
 			}
+			list[i].Feed = string(feed)
 		}
 		list[i].Jobs = append(list[i].Jobs, job)
 		list[i].Minutes += job.Minutes
 	}
 	return list
+}
+
+// promised reminds of what the people of a site were told about a day on which nobody comes after all.
+func promised(b *events.Book, a *events.Assembly, date events.Date) string {
+	site := b.Sites[a.Site]
+	if site == nil {
+		return ""
+	}
+	loc := words.Zone(b, site.ID)
+	for _, agreed := range site.Agreed {
+		if (agreed.Feed == "" || agreed.Feed == a.Feed) && events.DateIn(agreed.From, loc) == date {
+			return fmt.Sprintf("; call them, for %s to %s is agreed", agreed.From.In(loc).Format("15:04"), agreed.To.In(loc).Format("15:04"))
+		}
+	}
+	if site.Notice != nil && site.Notice.For == date {
+		return "; call them, for they have notice of that day"
+	}
+	return ""
+}
+
+// wishedFeed is the feed that names the wish which left out a part of a site, so that it can be put back; empty for the
+// whole site, and for what no wish left out.
+func wishedFeed(day *events.Day, l planner.LeftOut, feed events.FeedID) (named events.FeedID) {
+	if day == nil || l.Rule != "wish" {
+		return ""
+	}
+	for _, w := range day.Wishes {
+		if !w.Out || w.Site != l.Site || !strings.HasSuffix(l.Reason, w.Why) {
+			continue
+		}
+		if w.Feed == "" || w.Feed == feed {
+			return w.Feed
+		}
+		named = w.Feed // of a part with several feeds, by another one
+	}
+	return named
 }
 
 func countJobs(list []LeftOut) int {

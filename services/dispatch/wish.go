@@ -34,7 +34,7 @@ func (d *Desk) Wish(ctx context.Context, c events.Command, date events.Date, w e
 		}
 		day := dayOf(book, d.cfg.Office, date)
 		day.Wishes = append(without(day.Wishes, w), w)
-		return events.WishFor{Date: date, Wish: w}, day, reorder(plan, w)
+		return events.WishFor{Date: date, Wish: w}, day, d.placed(ctx, book, date, w, reorder(plan, w))
 	})
 }
 
@@ -61,6 +61,7 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 	}
 	defer release()
 	book := d.cfg.Keeper.Book().Snapshot()
+	before := earlier{plan: plan, wishes: wishesOf(book, d.cfg.Office, date)}
 	do, day, order := wanted(book, plan)
 	book.Days[events.Entity{Office: d.cfg.Office, Kind: events.KindDay, ID: date.String()}] = day
 	if day.Sent != nil {
@@ -68,8 +69,7 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 	}
 	var changed *planner.Plan
 	if plan != nil {
-		arranged, err := planner.Arrange(ctx, planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(),
-			Settings: d.cfg.Settings}, order)
+		arranged, err := planner.Arrange(ctx, d.request(book, date), order)
 		if err != nil {
 			return err
 		}
@@ -79,12 +79,12 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 		changed = &arranged
 	}
 	c.Office, c.Do = d.cfg.Office, do
-	if _, err := d.cfg.Keeper.Do(ctx, c); err != nil {
+	receipt, err := d.cfg.Keeper.Do(ctx, c)
+	if err != nil {
 		return err
 	}
-	if changed != nil {
-		d.keep(date, changed)
-	}
+	before.what = sayChange(book, do)
+	d.keep(date, changed, before, receipt.Repeated)
 	return nil
 }
 
@@ -108,10 +108,25 @@ func (d *Desk) hold(date events.Date) (plan *planner.Plan, release func(), err e
 	}, nil
 }
 
-func (d *Desk) keep(date events.Date, plan *planner.Plan) {
+// keep puts the changed plan, if there is one, in the place of the one before, and remembers how the day stood, unless the
+// change was known already.
+func (d *Desk) keep(date events.Date, plan *planner.Plan, before earlier, known bool) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	d.proposals[date].plan, d.proposals[date].violations = plan, nil
+	p := d.proposals[date]
+	if plan != nil {
+		p.plan, p.violations = plan, nil
+	}
+	if !known {
+		p.remember(before)
+	}
+}
+
+func wishesOf(book *events.Book, office events.OfficeID, date events.Date) []events.Wish {
+	if day := book.Day(office, date); day != nil {
+		return day.Wishes
+	}
+	return nil
 }
 
 func dayOf(book *events.Book, office events.OfficeID, date events.Date) *events.Day {
@@ -149,26 +164,55 @@ func reorder(plan *planner.Plan, w events.Wish) planner.Order {
 	if plan == nil {
 		return nil
 	}
-	order, moved, at := planner.Order{}, []string{}, 0
+	order, moved := planner.Order{}, []string{}
 	for _, route := range plan.Routes {
-		for i, v := range route.Visits {
+		for _, v := range route.Visits {
 			if !concerns(w, v) || !w.Out && (w.Crew == "" || w.Crew == route.Crew && w.Place == 0) {
 				order[route.Crew] = append(order[route.Crew], v.Key)
 				continue
 			}
-			moved, at = append(moved, v.Key), i
+			moved = append(moved, v.Key)
 		}
 	}
 	if w.Out || w.Crew == "" {
 		return order
 	}
 	moved = append(moved, unplanned(*plan, w)...)
-	at = len(order[w.Crew])
+	at := len(order[w.Crew])
 	if w.Place > 0 {
 		at = min(w.Place-1, at)
 	}
 	order[w.Crew] = slices.Insert(order[w.Crew], at, moved...)
 	return order
+}
+
+// placed adds to the order the visits of a job that came up after the plan was made.
+func (d *Desk) placed(ctx context.Context, book *events.Book, date events.Date, w events.Wish, order planner.Order) planner.Order {
+	if order == nil || w.Crew == "" || w.Out {
+		return order
+	}
+	keys, err := planner.Keys(ctx, d.request(book, date), w.Site)
+	if err != nil {
+		return order // arranging says what is wrong
+	}
+	for _, key := range keys {
+		named := false
+		for _, visits := range order {
+			named = named || slices.Contains(visits, key)
+		}
+		if !named && concerns(w, planner.Visit{Site: w.Site, Key: key}) {
+			at := len(order[w.Crew])
+			if w.Place > 0 {
+				at = min(w.Place-1, at)
+			}
+			order[w.Crew] = slices.Insert(order[w.Crew], at, key)
+		}
+	}
+	return order
+}
+
+func (d *Desk) request(book *events.Book, date events.Date) planner.Request {
+	return planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.cfg.Settings}
 }
 
 // unplanned are the keys of left-out visits that the wish puts on a route.

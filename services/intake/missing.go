@@ -14,7 +14,7 @@ const missingWords = "not on the list of "
 func (p *proposing) missing() []Missing {
 	var list []Missing
 	for _, a := range assembliesOf(p.book, p.options.Purveyor) {
-		job := a.OpenJob()
+		job := a.ListedJob()
 		if job == nil || p.registry.claimed[a.ID] || !job.NeedsVisit() || job.AsOf.IsZero() || !job.AsOf.Before(p.options.AsOf) {
 			continue
 		}

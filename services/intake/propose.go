@@ -230,7 +230,7 @@ func (p *proposing) assemblyID(key string) events.AssemblyID {
 // onRecord asks events what the row would do to a known assembly.
 func (p *proposing) onRecord(row duelist.Row, a *events.Assembly) RowAction {
 	r := RowAction{Row: row, Assembly: a.ID, Differs: differences(row, a)}
-	job := a.OpenJob()
+	job := a.ListedJob()
 	due, how := p.due(row, a.Passed)
 	r.Due = due
 	standing := p.standing(row, a)
@@ -270,7 +270,7 @@ func (p *proposing) decide(r *RowAction, a *events.Assembly, do events.ListDue) 
 		r.Action, r.Words = Ask, err.Error()
 		return
 	}
-	job := a.OpenJob()
+	job := a.ListedJob()
 	switch {
 	case len(drafts) > 0:
 	case job == nil && a.SendAgain != nil && a.SendAgain.Due == do.Due, job != nil && !job.NeedsVisit():
@@ -331,10 +331,10 @@ func (p *proposing) standing(row duelist.Row, a *events.Assembly) events.Standin
 	if row.Standing == events.Ours || row.Standing == events.NotOurs {
 		return row.Standing
 	}
-	if n := len(a.Jobs); n > 0 && a.OpenJob() == nil {
+	if n := len(a.Jobs); n > 0 && nothingToVisit(a) {
 		return a.Jobs[n-1].Standing
 	}
-	if s := p.book.Sites[a.Site]; s != nil && s.Customer != "" && a.OpenJob() == nil {
+	if s := p.book.Sites[a.Site]; s != nil && s.Customer != "" && nothingToVisit(a) {
 		return events.Ours // the site of a customer of ours
 	}
 	return events.Ask
@@ -380,7 +380,7 @@ func (p *proposing) doubtful(row duelist.Row, a *events.Assembly, by string) Row
 
 // ask puts a question on the assembly's open job, or on one that it opens for it.
 func (p *proposing) ask(r *RowAction, a *events.Assembly, words string) {
-	job := a.OpenJob()
+	job := a.ListedJob()
 	ref := events.JobRef{Assembly: a.ID}
 	switch {
 	case job != nil && slices.Contains(job.Questions, words):
@@ -423,4 +423,10 @@ func differences(row duelist.Row, a *events.Assembly) []string {
 		note("serial", row.Main.Serial, a.Serial)
 	}
 	return out
+}
+
+// nothingToVisit reports whether a new job would be opened for the assembly: it has none, or only its papers are open.
+func nothingToVisit(a *events.Assembly) bool {
+	job := a.ListedJob()
+	return job == nil || !job.NeedsVisit()
 }

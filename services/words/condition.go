@@ -10,7 +10,7 @@ import (
 func Condition(c events.Condition) string {
 	parts := []string{Plain(string(c.Service))}
 	for _, v := range c.Valves {
-		parts = append(parts, v.Name+" "+string(v.State))
+		parts = append(parts, v.Name+" "+valve(v.State))
 	}
 	if c.Words != "" {
 		parts = append(parts, c.Words)

@@ -1,11 +1,29 @@
 package words
 
 import (
-	"fmt"
+	"strconv"
 	"strings"
+	"time"
 
 	"valveround/events"
 )
+
+// Sentence says an event in one plain sentence or two, naming people by the details kept apart from the log. Instants are
+// told on the clock they were written with; SentenceIn tells them in a zone. An event that is not in the vocabulary has none.
+func Sentence(b *events.Book, people *People, event any) string {
+	return SentenceIn(b, people, event, nil)
+}
+
+// SentenceIn is Sentence with every instant on the clocks of a zone.
+func SentenceIn(b *events.Book, people *People, event any, loc *time.Location) string {
+	t := teller{b, people, loc}
+	for _, tell := range []func(any) string{t.registry, t.kept, t.site, t.feed, t.day, t.listed, t.tested, t.outcome, t.setback, t.repair, t.report} {
+		if text := tell(event); text != "" {
+			return text
+		}
+	}
+	return ""
+}
 
 // After puts a lead before a text that is not empty.
 func After(lead, text string) string {
@@ -15,309 +33,259 @@ func After(lead, text string) string {
 	return lead + text
 }
 
-// Sentence says an event in plain words.
-func Sentence(b *events.Book, people *People, event any) string {
-	t := teller{b, people}
-	for _, tell := range []func(any) string{t.registry, t.site, t.feed, t.due, t.tested, t.outcome, t.repair, t.report, t.others} {
-		if text := tell(event); text != "" {
-			return text
-		}
+// Day says a date: 9 Mar 2026; a date that is not set is not known.
+func Day(d events.Date) string {
+	if d.IsZero() {
+		return "a day that is not known"
 	}
-	return ""
+	year, month, day := d.YMD()
+	return strconv.Itoa(day) + " " + month.String()[:3] + " " + strconv.Itoa(year)
 }
 
+// ended closes a sentence with one full stop, whatever the text that came from elsewhere ends with.
+func ended(text string) string {
+	text = strings.TrimRight(text, " .\n\t")
+	if text == "" || strings.HasSuffix(text, "?") || strings.HasSuffix(text, "!") {
+		return text
+	}
+	return text + "."
+}
+
+// sentences joins those that say something.
+func sentences(list ...string) string {
+	var said []string
+	for _, s := range list {
+		if s = ended(s); s != "" {
+			said = append(said, s)
+		}
+	}
+	return strings.Join(said, " ")
+}
+
+// teller says events; loc nil keeps the clock that an instant was written with.
 type teller struct {
 	b      *events.Book
 	people *People
+	loc    *time.Location
 }
 
 func (t teller) crew(id events.CrewID) string {
 	if c := t.b.Crews[id]; c != nil {
 		return c.Name
 	}
+	if id == "" {
+		return "A crew"
+	}
 	return string(id)
 }
 
+// by is crew's name after "by", nothing without a crew.
+func (t teller) by(id events.CrewID) string {
+	if id == "" {
+		return ""
+	}
+	return " by " + t.crew(id)
+}
+
+func (t teller) on(at time.Time) time.Time {
+	if t.loc == nil {
+		return at
+	}
+	return at.In(t.loc)
+}
+
+func (t teller) clock(at time.Time) string { return t.on(at).Format("15:04") }
+
+// moment says an instant: 09:00 on 4 Mar 2026.
+func (t teller) moment(at time.Time) string { return t.on(at).Format("15:04 on 2 Jan 2006") }
+
+// registry says what the office entered or corrected.
 func (t teller) registry(event any) string {
 	switch e := event.(type) {
 	case events.Registered[events.AssemblyFacts]:
-		return "Entered in the registry: " + assembly(e.Facts)
+		return entered("Assembly", assembly(e.Facts))
 	case events.Corrected[events.AssemblyFacts]:
-		return "Registry corrected: " + assembly(e.Facts) + After(" Why: ", e.Why)
+		return corrected("Assembly", assembly(e.Facts), e.Why)
 	case events.Registered[events.SiteFacts]:
-		return "Site entered: " + e.Facts.Name + ", access " + e.Facts.AccessHours + "."
+		return entered("Site", site(e.Facts))
 	case events.Corrected[events.SiteFacts]:
-		return "Site corrected: " + e.Facts.Name + ", access " + e.Facts.AccessHours + "." + After(" Why: ", e.Why)
+		return corrected("Site", site(e.Facts), e.Why)
 	case events.Registered[events.FeedFacts]:
-		return "Feed entered: " + e.Facts.Name + ", may be shut off " + e.Facts.ShutdownWindow + "."
+		return entered("Feed", feed(e.Facts))
 	case events.Corrected[events.FeedFacts]:
-		return "Feed corrected: " + e.Facts.Name + ", may be shut off " + e.Facts.ShutdownWindow + "." + After(" Why: ", e.Why)
+		return corrected("Feed", feed(e.Facts), e.Why)
 	case events.Registered[events.CrewFacts]:
-		return "Crew entered: " + e.Facts.Name + "."
+		return entered("Crew", crew(e.Facts))
 	case events.Corrected[events.CrewFacts]:
-		return "Crew corrected: " + e.Facts.Name + "."
+		return corrected("Crew", crew(e.Facts), e.Why)
 	case events.Registered[events.GaugeFacts]:
-		return "Gauge entered: serial " + e.Facts.Serial + ", certified until " + e.Facts.CertifiedUntil.String() + "."
+		return entered("Gauge", gauge(e.Facts))
 	case events.Corrected[events.GaugeFacts]:
-		return "Gauge corrected: serial " + e.Facts.Serial + ", certified until " + e.Facts.CertifiedUntil.String() + "."
+		return corrected("Gauge", gauge(e.Facts), e.Why)
 	case events.Registered[events.KitFacts]:
-		return "Repair kit entered: " + e.Facts.Code + "."
+		return entered("Repair kit", kit(e.Facts))
 	case events.Corrected[events.KitFacts]:
-		return "Repair kit corrected: " + e.Facts.Code + "."
+		return corrected("Repair kit", kit(e.Facts), e.Why)
 	case events.Registered[events.PurveyorFacts]:
-		return "Purveyor entered: " + e.Facts.Name + "."
+		return entered("Purveyor", purveyor(e.Facts))
 	case events.Corrected[events.PurveyorFacts]:
-		return "Purveyor's rules corrected: " + e.Facts.Name + "."
+		return corrected("Purveyor", purveyor(e.Facts), e.Why)
 	case events.Registered[events.CustomerFacts]:
-		return "Customer entered: " + e.Facts.Name + "."
+		return entered("Customer", customer(e.Facts))
 	case events.Corrected[events.CustomerFacts]:
-		return "Customer corrected: " + e.Facts.Name + "."
+		return corrected("Customer", customer(e.Facts), e.Why)
 	case events.Registered[events.PersonFacts]:
-		return "Person entered: " + Count(len(e.Facts.Credentials), "certificate or licence", "certificates and licences") + "."
+		return entered("Person", person(e.Facts))
 	case events.Corrected[events.PersonFacts]:
-		return "Person corrected: " + Count(len(e.Facts.Credentials), "certificate or licence", "certificates and licences") + "."
+		return corrected("Person", person(e.Facts), e.Why)
 	}
 	return ""
+}
+
+func entered(what, facts string) string {
+	return ended(what + " entered on record" + After(": ", facts))
+}
+
+func corrected(what, facts, why string) string {
+	return sentences(what+"'s record corrected, it reads now"+After(": ", facts), After("Why: ", why))
+}
+
+// list joins what is not empty with commas.
+func list(parts ...string) string {
+	var said []string
+	for _, p := range parts {
+		if p != "" {
+			said = append(said, p)
+		}
+	}
+	return strings.Join(said, ", ")
 }
 
 func assembly(f events.AssemblyFacts) string {
-	text := f.Type.Name()
+	size := ""
 	if !f.Size.IsZero() {
-		text = f.Size.String() + " " + text
+		size = f.Size.String() + " "
 	}
-	return text + After(", serial ", f.Serial) + After(", ", f.Place) + "."
+	passed := ""
+	if !f.LastPassed.IsZero() {
+		passed = "last passed " + Day(f.LastPassed)
+	}
+	return list(size+f.Type.Name(), After("serial ", f.Serial), f.Place, After("the purveyor's number ", f.PurveyorNumber), passed)
 }
 
-func (t teller) site(event any) string {
+func site(f events.SiteFacts) string {
+	return list(f.Name, f.Address, After("crews may be there ", f.AccessHours), After("caution: ", f.Caution))
+}
+
+func feed(f events.FeedFacts) string {
+	fire := ""
+	if f.Fire {
+		fire = "fire protection hangs on it"
+	}
+	return list(f.Name, After("may be shut off ", f.ShutdownWindow), fire)
+}
+
+func crew(f events.CrewFacts) string {
+	return list(f.Name, Count(len(f.People), "person", "people"), After("works ", f.Hours))
+}
+
+func gauge(f events.GaugeFacts) string {
+	potable := "on non-potable water only"
+	if f.Potable {
+		potable = ""
+	}
+	return list(After("serial ", f.Serial), "certified until "+Day(f.CertifiedUntil), potable)
+}
+
+func kit(f events.KitFacts) string {
+	promised := ""
+	if !f.Promised.IsZero() {
+		promised = "promised for " + Day(f.Promised)
+	}
+	return list(f.Code, After("at ", f.Where), promised)
+}
+
+func purveyor(f events.PurveyorFacts) string {
+	return list(f.Name, Rules(&events.Purveyor{PurveyorFacts: f}))
+}
+
+func customer(f events.CustomerFacts) string {
+	return list(f.Name, After("yes to repair as a rule: ", f.Repair), After("nothing is done for them now: ", f.OnHold))
+}
+
+func person(f events.PersonFacts) string {
+	return list(Count(len(f.Credentials), "certificate or licence", "certificates and licences"),
+		Count(len(f.Registrations), "registration with a purveyor", "registrations with purveyors"))
+}
+
+// kept says what happened to crews, gauges, repair kits and purveyors besides their records.
+func (t teller) kept(event any) string {
 	switch e := event.(type) {
-	case events.NoticeGiven:
-		text := "Notice given on " + e.Given.String()
-		if !e.For.IsZero() {
-			text += " for " + e.For.String()
-		}
-		return text + After(", ", e.How) + "."
-	case events.TimeAgreed:
-		return "Time agreed: " + e.From.Format("2 Jan 15:04") + " to " + e.To.Format("15:04") + "."
-	case events.Arrived:
-		return t.crew(e.Crew) + " arrived at the site."
-	case events.Left:
-		return t.crew(e.Crew) + " left the site."
-	case events.SiteNoAccess:
-		return t.crew(e.Crew) + " found no access." + After(" ", e.Words)
-	case events.SiteAlarm:
-		return "Alarm: " + e.Words + "."
-	}
-	return ""
-}
-
-func (t teller) feed(event any) string {
-	switch e := event.(type) {
-	case events.ShutOff:
-		return "Water off, by " + t.crew(e.Crew) + "."
-	case events.FeedRestored:
-		return "Water restored" + After(", by ", strings.TrimSpace(t.crew(e.Crew)+" "+e.By)) + "."
-	case events.FeedAsLeft:
-		return "As left: " + Condition(e.Condition) + "." + After(" Told: ", strings.Join(e.Told, ", "))
-	case events.FeedAlarm:
-		return "Alarm: " + e.Words + "."
-	}
-	return ""
-}
-
-func (t teller) due(event any) string {
-	switch e := event.(type) {
-	case events.Due:
-		text := "Due"
-		if !e.Due.IsZero() {
-			text += " by " + e.Due.String()
-		}
-		return text + ": " + Plain(string(e.Kind)) + After(", from ", e.List) + ". Whose: " + Plain(string(e.Standing)) + "."
-	case events.DeadlineMoved:
-		return "Due date moved from " + e.From.String() + " to " + e.To.String() + After(", by ", e.List) + "."
-	case events.Ordered:
-		return "Marked as " + Plain(string(e.Standing)) + After(": ", e.Why) + "."
-	case events.Questioned:
-		return "To be asked: " + e.Words + "."
-	case events.NotCredited:
-		return "Listed as due by " + e.Due.String() + " although it passed on " + e.Passed.String() + ": the report is to be sent again."
-	case events.Dispatched:
-		return "Sent out for " + e.Date.String() + " with " + t.crew(e.Crew) + "."
-	case events.StoodDown:
-		return "Stood down: the day was taken back" + After(", ", e.Why) + "."
-	case events.WayCleared:
-		return "The way is clear" + After(": ", e.Words) + "."
-	case events.Withdrawn:
-		return "Withdrawn: " + e.Why + "."
-	}
-	return ""
-}
-
-func (t teller) tested(event any) string {
-	e, ok := event.(events.Tested)
-	if !ok {
-		return ""
-	}
-	readings := make([]string, len(e.Readings))
-	for i, r := range e.Readings {
-		readings[i] = reading(r)
-	}
-	gauge := string(e.Gauge)
-	if g := t.b.Gauges[e.Gauge]; g != nil && g.Serial != "" {
-		gauge = g.Serial
-	}
-	text := "Tested by " + t.people.Name(e.Tester) + " with gauge " + gauge + ": " + strings.Join(readings, ", ") + ". The tester says " + Plain(string(e.Says)) + "."
-	if e.Computed != nil {
-		text += " The criteria (" + string(e.Profile) + ") say " + Plain(string(e.Computed.Opinion()))
-		if e.Computed.Buffer != nil {
-			text += fmt.Sprintf(", buffer %s %s", e.Computed.Buffer, e.Computed.BufferUnit)
-		}
-		text += "."
-	}
-	return text
-}
-
-func reading(r events.Reading) string {
-	text := r.Component.Name()
-	if r.Part == events.BypassPart && r.Component != events.BypassCheck {
-		text = "bypass " + text
-	}
-	if r.Result != "" {
-		text += " " + Plain(string(r.Result))
-	}
-	if r.Number != nil {
-		if r.Result == events.Opened {
-			text += " at"
-		}
-		text += fmt.Sprintf(" %s %s", r.Number, r.Unit)
-	}
-	return text
-}
-
-func (t teller) outcome(event any) string {
-	said := func(what string, s events.Setback) string {
-		return what + After(": ", Plain(s.Why)) + "." + After(" ", s.Words)
-	}
-	switch e := event.(type) {
-	case events.FailedRetest:
-		text := "Failed: " + e.Words + ". "
-		if !e.RetestBy.Known {
-			return text + "Repair and retest: " + e.RetestBy.Rule + "."
-		}
-		return text + "Repair and retest owed by " + e.RetestBy.On.String() + " (" + e.RetestBy.Rule + ")."
-	case events.Passed:
-		text := "Passed"
-		if e.Repaired {
-			text = "Repaired and passed"
-		}
-		if e.ReportBy.Known {
-			return text + ". Report owed by " + e.ReportBy.On.String() + "."
-		}
-		return text + ". Report: " + e.ReportBy.Rule + "."
-	case events.CouldNotTest:
-		return said("Could not be tested", events.Setback(e))
-	case events.NotFound:
-		return said("Not found", events.Setback(e))
-	case events.Removed:
-		return said("Removed", events.Setback(e))
-	case events.OwnerRefused:
-		return said("The owner refused", events.Setback(e))
-	case events.NoAccess:
-		return said("No access", events.Setback(e))
-	case events.RanOut:
-		return said("The shutdown window ended first", events.Setback(e))
-	case events.WrongType:
-		return "On record as " + string(e.Record) + ", seen to be " + string(e.Seen) + "." + After(" ", e.Words)
-	case events.Replaced:
-		return "Replaced: old serial " + e.OldSerial + ", new serial " + e.Serial + ", " + e.Type.Name() + "."
-	case events.AssemblyAlarm:
-		return "Alarm: " + e.Words + "."
-	}
-	return ""
-}
-
-func (t teller) repair(event any) string {
-	switch e := event.(type) {
-	case events.RepairAuthorised:
-		text := "Yes to repair: " + e.Basis
-		if e.LimitUSD > 0 {
-			text += fmt.Sprintf(", up to %d USD", e.LimitUSD)
-		}
-		return text + "."
-	case events.Repaired:
-		var what []string
-		if e.Cleaned {
-			what = append(what, "cleaned")
-		}
-		for _, p := range e.Fitted {
-			what = append(what, "fitted "+p.Code)
-		}
-		return "Repaired: " + strings.Join(what, ", ") + After(". ", e.Words) + "."
-	case events.PartsPending:
-		return "Waits for parts: " + parts(e.Parts) + "."
-	case events.PartsReady:
-		return "Parts are ready: " + parts(e.Parts) + "."
+	case events.CrewOff:
+		return ended("Does not work on " + Day(e.Date) + After(": ", e.Why))
+	case events.CrewBack:
+		return "Works on " + Day(e.Date) + " after all."
+	case events.GaugeDropped:
+		return ended("Gauge out of use until it is verified" + After(": ", e.Why))
+	case events.GaugeVerified:
+		return "Gauge verified and in use again, certified until " + Day(e.CertifiedUntil) + "."
 	case events.KitReserved:
-		return "Reserved for job " + string(e.Job) + After(", ", e.Where) + "."
+		return ended("Repair kit reserved" + After(" for job ", string(e.Job)) + After(", ", t.where(e.Where)))
+	case events.KitReceived:
+		return ended("Repair kit came" + After(", ", t.where(e.Where)))
+	case events.KitLoaded:
+		return ended("Repair kit is now" + After(" ", t.where(e.Where)))
+	case events.KitReleased:
+		return ended("Repair kit is free for any job again" + After(": ", e.Why))
+	case events.KitWrong:
+		return ended("The repair kit is the wrong one" + After(": ", e.Why))
+	case events.KitSentBack:
+		return sentences("Repair kit sent back on "+Day(e.On), upper(e.Words))
+	case events.MappingSaved:
+		return "How the columns of the purveyor's list are read was noted."
+	case events.ListReceived:
+		return ended("Due list taken in" + After(": ", e.File) + ", as of " + Day(e.AsOf))
 	}
 	return ""
 }
 
-func parts(list []events.PartWanted) string {
-	said := make([]string, len(list))
-	for i, p := range list {
-		said[i] = p.Code + After(" for ", p.Component.Name())
-		switch {
-		case p.Item != "":
-			said[i] += After(", in ", p.Where)
-		case !p.Promised.IsZero():
-			said[i] += ", promised " + p.Promised.String()
-		}
-	}
-	return strings.Join(said, "; ")
-}
-
-func (t teller) report(event any) string {
-	switch e := event.(type) {
-	case events.Reported:
-		return "Report filed on " + e.On.String() + After(", ", e.How) + After(", confirmation ", e.Confirmation) + "."
-	case events.ReportAccepted:
-		return "Report accepted on " + e.On.String() + ": the job is over."
-	case events.ReportReturned:
-		return "Report returned on " + e.On.String() + ": " + e.Why + "."
-	}
-	return ""
-}
-
-func (t teller) others(event any) string {
+// day says what happened to a day's plan.
+func (t teller) day(event any) string {
 	switch e := event.(type) {
 	case events.Wished:
-		switch {
-		case e.Out:
-			return "Left out by the dispatcher: " + e.Why + "."
-		case e.Crew != "":
-			return "Held for " + t.crew(e.Crew) + "."
-		}
-		return "Held."
+		return t.wish(e.Wish)
 	case events.WishDropped:
-		return "Left to the planner again."
+		return t.visit(e.Site) + " is left to the planner again."
 	case events.SentOut:
-		return "Day sent out: " + Count(len(e.Routes), "route", "routes") + "."
+		return "Sent out for " + Day(e.Date) + ": " + Count(len(e.Routes), "route", "routes") + "."
 	case events.Amended:
-		return "Day amended" + After(": ", e.Why) + "."
+		return ended("Changed after it was sent out, " + Count(len(e.Routes), "route", "routes") + After(": ", e.Why))
 	case events.TakenBack:
-		return "Day taken back" + After(": ", e.Why) + "."
-	case events.CrewOff:
-		return "Does not work on " + e.Date.String() + After(": ", e.Why) + "."
-	case events.CrewBack:
-		return "Works on " + e.Date.String() + " after all."
-	case events.GaugeDropped:
-		return "Out of use until verified: " + e.Why + "."
-	case events.GaugeVerified:
-		return "Verified, certified until " + e.CertifiedUntil.String() + "."
-	case events.MappingSaved:
-		return "Saved how the columns of its list are read."
-	case events.ListReceived:
-		return "List " + e.File + " as of " + e.AsOf.String() + " taken in."
+		return ended("Taken back after it was sent out" + After(": ", e.Why))
 	}
 	return ""
+}
+
+func (t teller) visit(site events.SiteID) string {
+	return "The visit" + After(" to ", SiteOf(t.b, site).Name)
+}
+
+func (t teller) wish(w events.Wish) string {
+	text := t.visit(w.Site)
+	switch {
+	case w.Out:
+		return ended(text + " is left out" + After(": ", w.Why))
+	case w.Hold && w.Crew != "":
+		text += " is held with " + t.crew(w.Crew)
+	case w.Hold:
+		text += " is held with its crew"
+	case w.Crew != "":
+		text += " goes to " + t.crew(w.Crew)
+	default:
+		text += " is moved"
+	}
+	if w.Place > 0 {
+		text += ", as stop " + strconv.Itoa(w.Place)
+	}
+	return ended(text + After(": ", w.Why))
 }

@@ -10,11 +10,10 @@ import (
 // YesToRepair says the consent to repair; empty: the unit is not opened.
 func YesToRepair(b *events.Book, a *events.Assembly, j *events.Job) string {
 	if j.Yes != nil {
-		text := "yes to repair, " + j.Yes.Basis
 		if j.Yes.LimitUSD > 0 {
-			text += fmt.Sprintf(", up to %d USD", j.Yes.LimitUSD)
+			return fmt.Sprintf("yes to repair, up to %d USD", j.Yes.LimitUSD)
 		}
-		return text
+		return "yes to repair, " + j.Yes.Basis
 	}
 	site := b.Sites[a.Site]
 	if site == nil {

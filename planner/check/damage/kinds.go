@@ -124,7 +124,7 @@ func (m *maker) parts(offer func(planner.Plan) bool) {
 		if a == nil || a.Job(l.Job) == nil {
 			continue
 		}
-		if by, ok := a.Job(l.Job).PartsBy(); !ok || m.plan.Date.Before(by) {
+		if slices.ContainsFunc(a.Job(l.Job).Parts, func(p events.PartWanted) bool { return p.Item == "" }) {
 			wanted = m.addLeftOut(l, m.good, offer)
 		}
 	}

@@ -71,7 +71,7 @@ func ReadSolomon(r io.Reader) (Solomon, error) {
 	lines := lineReader{scanner: bufio.NewScanner(r)}
 	var s Solomon
 	name, err := lines.next("the name")
-	if err == io.EOF {
+	if errors.Is(err, io.EOF) {
 		return s, errors.New("the file is empty")
 	}
 	if err != nil {
@@ -82,7 +82,7 @@ func ReadSolomon(r io.Reader) (Solomon, error) {
 		return s, err
 	}
 	fleet, err := lines.numbers("vehicles and capacity", 2)
-	if err == io.EOF {
+	if errors.Is(err, io.EOF) {
 		return s, fmt.Errorf("line %d: the file ends before the vehicles", lines.line)
 	}
 	if err != nil {
@@ -103,7 +103,7 @@ func (l *lineReader) customers() ([]Customer, error) {
 	var customers []Customer
 	for {
 		n, err := l.numbers("a customer", 7)
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
@@ -150,7 +150,7 @@ func (l *lineReader) next(what string) (string, error) {
 func (l *lineReader) skip(headers ...string) error {
 	for _, header := range headers {
 		text, err := l.next(header)
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return fmt.Errorf("line %d: the file ends before %s", l.line, header)
 		}
 		if err != nil {

@@ -16,7 +16,9 @@ function chromiumPath(): string {
 }
 
 export const desk = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 1280, height: 900 } });
-export const phone = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+// Touch and width of a phone, but not the emulation of its pinch zoom: that
+// shifts coordinates under the driver now and then.
+export const phone = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
 
 /** A page that fails the test on any script error. */
 export async function openPage(context: BrowserContext, url: string): Promise<Page> {
@@ -40,9 +42,16 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
     return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).join(" | ")}`);
   });
   expect(found, what).toEqual([]);
-  const sideways = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
-  expect(sideways, `${what} scrolls sideways`).toBeLessThanOrEqual(0);
+  const sideways = await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth ? []
+    : [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > window.innerWidth).map((e) => e.outerHTML.slice(0, 120)));
+  expect(sideways, `${what} scrolls sideways`).toEqual([]);
 }
 
 /** Runs once the page has a heading, that is, once it shows something. */
 export const shown = (page: Page) => page.getByRole("heading", { level: 1 }).first().waitFor();
+
+/** Called when a test has failed: leaves a picture of every open page in test-results. */
+export async function picture(browser: Browser, name: string): Promise<void> {
+  const pages = browser.contexts().flatMap((context) => context.pages());
+  for (const [i, page] of pages.entries()) await page.screenshot({ path: `../../../test-results/${name}-${i}.png`, fullPage: true });
+}

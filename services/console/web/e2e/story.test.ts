@@ -7,7 +7,7 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Backlog, Day, Office, Visit } from "../src/types";
 import { addDays, dateIn, dayName } from "../src/time";
-import { desk, expectAccessible, openBrowser, openPage, phone, shown } from "./browser";
+import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
 import { startServer, type Running } from "./server";
 
 let server: Running;
@@ -23,7 +23,8 @@ afterAll(async () => {
 
 const read = async <T>(path: string): Promise<T> => (await (await fetch(server.url + path)).json()) as T;
 
-it("goes from a due list to the return visit", async () => {
+it("goes from a due list to the return visit", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "story"));
   const office = await read<Office>("/api/office");
   const hero = followed(server.said());
   const context = await desk(browser);
@@ -54,7 +55,7 @@ it("goes from a due list to the return visit", async () => {
   expect(await history.textContent()).toMatch(/fail/i);
 
   const next = await planNext(page, addDays(day.date, 1), hero.assembly);
-  expect(next.visit.jobs.find((j) => j.assembly === hero.assembly)!.work).toMatch(/repair|retest/);
+  expect(next.visit.jobs!.find((j) => j.assembly === hero.assembly)!.work).toMatch(/repair|retest/);
   await expectAccessible(page, "the next plan");
   await context.close();
 });
@@ -106,10 +107,10 @@ async function planAndSend(page: Page, date: string): Promise<Day> {
 
 function find(day: Day, assembly: string): { crew: string; visit: Visit } {
   for (const route of day.routes ?? []) {
-    const visit = (route.visits ?? []).find((v) => v.jobs.some((j) => j.assembly === assembly));
+    const visit = (route.visits ?? []).find((v) => v.jobs!.some((j) => j.assembly === assembly));
     if (visit) return { crew: route.crew.id, visit };
   }
-  const left = (day.left_out ?? []).find((l) => l.jobs.some((j) => j.assembly === assembly));
+  const left = (day.left_out ?? []).find((l) => l.jobs!.some((j) => j.assembly === assembly));
   throw new Error(`assembly ${assembly} is on no route of ${day.date}: ${left?.reason ?? "not even left out"}`);
 }
 
@@ -124,12 +125,13 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   const stop = page.getByRole("listitem").filter({ has: page.locator(".stop-open") });
   await expectAccessible(page, "day sheet");
   await stop.getByRole("button", { name: "We are here" }).click();
+  await stop.getByText(/^At the site since/).waitFor();
   await page.getByText("all sent").waitFor();
 
   await context.setOffline(true);
   await stop.getByRole("button", { name: /^Water is off/ }).first().click();
   await page.getByText("1 waiting").waitFor();
-  const job = visit.jobs.find((j) => j.assembly === assembly)!;
+  const job = visit.jobs!.find((j) => j.assembly === assembly)!;
   await stop.getByRole("button", { name: new RegExp(`${job.type}.*${job.serial ?? ""}`) }).first().click();
   const form = stop.locator("form.work");
   for (const label of ["Gauge", "Tester", "Procedure"]) await choose(form, label);
@@ -150,31 +152,28 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   await stop.getByRole("button", { name: "All shut-offs open, in service" }).first().click();
   await stop.getByText("Recorded: in service").first().waitFor();
   await stop.getByRole("button", { name: /^We leave/ }).click();
+  await page.getByText(/^left \d\d:\d\d.*: .*failed/).waitFor();
   await page.getByText("all sent").waitFor({ timeout: 30_000 });
   await context.close();
 }
 
 /** Picks the first real choice of a list, as a tester picks what is on the truck. */
 async function choose(form: ReturnType<Page["locator"]>, label: string): Promise<void> {
-  const list = form.getByLabel(label, { exact: true });
+  const list = form.getByRole("combobox", { name: label, exact: true });
   const values = await list.locator("option:not([disabled])").evaluateAll((options) => options.map((o) => (o as HTMLOptionElement).value));
-  const value = values.find((v) => v !== "");
-  if (value) await list.selectOption(value);
+  await list.selectOption(values.find((v) => v !== "")!);
 }
 
 async function want(form: ReturnType<Page["locator"]>, component: string): Promise<void> {
   const kits = form.getByRole("group", { name: "Repair kits needed" });
-  const field = kits.getByLabel(component, { exact: true });
-  const options = await field.locator("option").evaluateAll((all) => all.map((o) => (o as HTMLOptionElement).value));
-  if (options.length > 0) await field.selectOption(options.find((v) => v !== "") ?? "");
-  else await field.fill("K-1");
+  await choose(kits, component);
 }
 
 async function partsReady(page: Page, row: ReturnType<Page["locator"]>, site: string): Promise<void> {
   await row.getByRole("button", { name: new RegExp(`^Record something about .* ${site.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}$`) }).click();
-  await page.getByLabel("Where the parts are").fill("shop, shelf 3");
-  await page.getByRole("button", { name: "Record: parts ready" }).click();
-  await row.getByText(/at hand: shop, shelf 3/).waitFor();
+  await page.getByLabel("Where all the parts are").fill("shop, shelf 3");
+  await page.getByRole("button", { name: "Record: all at hand for this job" }).click();
+  await row.getByText(/set aside for this job, at shop, shelf 3/).waitFor();
 }
 
 async function planNext(page: Page, from: string, assembly: string): Promise<{ visit: Visit }> {

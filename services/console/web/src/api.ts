@@ -1,14 +1,16 @@
-// Every call the pages make, typed. A refusal carries the server's own
-// sentences; a failure to reach it carries ours.
+// Every call the pages make, typed by the server's own description. A refusal
+// carries the server's sentences; a failure to reach it carries ours.
 
+import createClient from "openapi-fetch";
+import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { Backlog, CrewDay, Day, DeskRequest, DueList, FieldRequest, History, LeftOff, Office, Receipt, WishRequest } from "./types";
+import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobRequest, PlaceRequest, RecordKind, WishRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
 export class Refusal extends Error {
   /** `own`: the answer was our server's problem+json, and not some proxy's page. */
-  constructor(readonly status: number, readonly sentences: string[], private readonly own = false) {
+  constructor(readonly status: number, readonly sentences: string[], private readonly own = false, readonly faults: { message: string; location: string }[] = []) {
     super(sentences.join(" "));
   }
   /** Whether the server has judged this very request; anything else may pass later. */
@@ -27,54 +29,106 @@ export function sentencesOf(problem: Problem, status: number): string[] {
   return faults.includes(detail) ? faults : [detail, ...faults];
 }
 
-async function call<T>(method: "GET" | "POST", path: string, body?: unknown): Promise<T> {
-  let answer: Response;
-  const raw = body instanceof Blob;
+const client = createClient<paths>();
+
+/** The data of an answer, or a Refusal thrown. */
+async function data<T>(call: Promise<{ data?: T; error?: unknown; response: Response }>): Promise<T> {
+  let answer: { data?: T; error?: unknown; response: Response };
   try {
-    answer = await fetch(path, {
-      method,
-      headers: body === undefined ? {} : { "Content-Type": raw ? "application/octet-stream" : "application/json" },
-      body: body === undefined ? undefined : raw ? body : JSON.stringify(body),
-    });
+    answer = await call;
   } catch {
     throw new Refusal(0, [words.states.unreachable]);
   }
-  const text = await answer.text();
-  let parsed: unknown = null;
-  try { parsed = text === "" ? null : JSON.parse(text); } catch { /* not JSON: the status says enough */ }
-  if (!answer.ok) throw new Refusal(answer.status, sentencesOf((parsed ?? {}) as Problem, answer.status), parsed !== null);
-  return parsed as T;
+  const { response, error } = answer;
+  if (response.ok) return answer.data as T;
+  const own = typeof error === "object" && error !== null;
+  const problem = own ? (error as Problem) : {};
+  const faults = (problem.errors ?? []).flatMap(({ message, location }) => (message && location ? [{ message, location }] : []));
+  throw new Refusal(response.status, sentencesOf(problem, response.status), own, faults);
 }
 
-const get = <T>(path: string) => call<T>("GET", path);
-const post = <T>(path: string, body: unknown = {}) => call<T>("POST", path, body);
 /** A tap at the desk gets its id here; pressing again is another command. */
-const command = <T>(path: string, body: object = {}) => post<T>(path, { command_id: newCommandId(), ...body });
-const part = encodeURIComponent;
+const command = <T extends object>(body: T) => ({ command_id: newCommandId(), ...body });
+
+/** Records of every kind answer alike; which facts they have, the forms know. */
+const registry = <T>(kind: RecordKind) => `/api/registry/${kind}` as T;
 
 export const api = {
-  office: () => get<Office>("/api/office"),
+  office: () => data(client.GET("/api/office")),
 
-  day: (date: string) => get<Day>(`/api/days/${part(date)}`),
-  plan: (date: string) => post<Day>(`/api/days/${part(date)}/plan`),
-  stopPlanning: (date: string) => post<Day>(`/api/days/${part(date)}/plan/stop`),
-  wish: (date: string, wish: WishRequest) => command<Day>(`/api/days/${part(date)}/wishes`, wish),
-  sendOut: (date: string, digest: string) => command<Day>(`/api/days/${part(date)}/send-out`, { digest }),
-  takeBack: (date: string, why: string) => command<Day>(`/api/days/${part(date)}/take-back`, { why }),
+  day: (date: string) => data(client.GET("/api/days/{date}", { params: { path: { date } } })),
+  plan: (date: string) => data(client.POST("/api/days/{date}/plan", { params: { path: { date } }, body: {} })),
+  stopPlanning: (date: string) => data(client.POST("/api/days/{date}/plan/stop", { params: { path: { date } } })),
+  wish: (date: string, wish: WishRequest) => data(client.POST("/api/days/{date}/wishes", { params: { path: { date } }, body: command(wish) })),
+  sendOut: (date: string, digest: string) => data(client.POST("/api/days/{date}/send-out", { params: { path: { date } }, body: command({ digest }) })),
+  takeBack: (date: string, why: string) => data(client.POST("/api/days/{date}/take-back", { params: { path: { date } }, body: command({ why }) })),
 
-  crewDay: (crew: string, date: string) => get<CrewDay>(`/api/crews/${part(crew)}/days/${part(date)}`),
-  field: (request: FieldRequest) => post<Receipt>("/api/field", request),
+  crewDay: (crew: string, date: string) => data(client.GET("/api/crews/{crew}/days/{date}", { params: { path: { crew, date } } })) as Promise<CrewDay>,
+  field: (request: FieldRequest) => data(client.POST("/api/field", { body: request })),
 
-  desk: (request: DeskRequest) => command<Receipt>("/api/desk", request),
-  backlog: () => get<Backlog>("/api/backlog"),
-  history: (assembly: string) => get<History>(`/api/assemblies/${part(assembly)}/history`),
-  leftOff: () => get<LeftOff>("/api/left-off"),
+  desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
+  backlog: () => data(client.GET("/api/backlog")),
+  history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),
+  leftOff: () => data(client.GET("/api/left-off")),
+
+  filing: () => data(client.GET("/api/filing")),
+  report: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/report", { params: { path: { id, job } } })),
+  reportAddress: (id: string, job: string, paper: "letter" | "a4" = "letter") => `/api/assemblies/${encodeURIComponent(id)}/jobs/${encodeURIComponent(job)}/report.pdf?paper=${paper}`,
+  attachmentAddress: (sha256: string) => `/api/attachments/${sha256}`,
+  expiries: (days: number) => data(client.GET("/api/expiries", { params: { query: { days } } })),
+  invoicingAddress: (from: string, to: string) => `/api/invoicing.csv?from=${from}&to=${to}`,
+  routeSheetsAddress: (date: string, crew?: string) => `/api/days/${date}/route-sheets.pdf${crew ? `?crew=${encodeURIComponent(crew)}` : ""}`,
+  calendarAddress: (crew: string) => `/api/calendars/crews/${encodeURIComponent(crew)}.ics`,
 
   readList: (file: File, purveyor: string, asOf: string) =>
-    call<DueList>("POST", `/api/intake/lists?file=${part(file.name)}&purveyor=${part(purveyor)}&as_of=${part(asOf)}`, file),
-  list: (id: string) => get<DueList>(`/api/intake/lists/${part(id)}`),
-  mapList: (id: string, columns: Record<string, string>, dateOrder: string) =>
-    post<DueList>(`/api/intake/lists/${part(id)}/mapping`, { columns, ...(dateOrder ? { date_order: dateOrder } : {}) }),
-  takeList: (id: string) => command<DueList>(`/api/intake/lists/${part(id)}/take`),
-  rejectedAddress: (id: string) => `/api/intake/lists/${part(id)}/rejected.csv`,
+    data(client.POST("/api/intake/lists", {
+      params: { query: { file: file.name, purveyor, as_of: asOf } },
+      headers: { "Content-Type": "application/octet-stream" },
+      body: file as unknown as string, // the description calls a body of bytes a string
+      bodySerializer: (body) => body,
+    })),
+  list: (id: string) => data(client.GET("/api/intake/lists/{id}", { params: { path: { id } } })),
+  mapList: (id: string, columns: Record<string, string>, dateOrder: "" | "month-first" | "day-first") =>
+    data(client.POST("/api/intake/lists/{id}/mapping", { params: { path: { id } }, body: { columns, ...(dateOrder ? { date_order: dateOrder } : {}) } })),
+  takeList: (id: string) => data(client.POST("/api/intake/lists/{id}/take", { params: { path: { id } }, body: command({}) })),
+  rejectedAddress: (id: string) => `/api/intake/lists/${encodeURIComponent(id)}/rejected.csv`,
+
+  entries: (kind: RecordKind) => allOf(kind),
+  entry: (kind: RecordKind, id: string) => data(client.GET(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } } })) as unknown as Promise<Entry>,
+  /** With the id of the command given, so that sending again what may have arrived enters nothing twice. */
+  enter: (kind: RecordKind, command_id: string, facts: Facts, details?: Details) =>
+    data(client.POST(registry<"/api/registry/sites">(kind), { body: { command_id, facts, ...(details && { details }) } as never })),
+  mend: (kind: RecordKind, id: string, command_id: string, facts: Facts, details: Details | undefined, why: string) =>
+    data(client.PUT(`${registry<"/api/registry/sites">(kind)}/{id}`, { params: { path: { id } }, body: { command_id, facts, ...(details && { details }), ...(why && { why }) } as never })),
+
+  openJob: (request: JobRequest) => data(client.POST("/api/jobs", { body: command(request) })),
+  fits: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/fits", { params: { path: { id, job } } })),
+
+  calls: (weeks: number) => data(client.GET("/api/calls", { params: { query: { weeks } } })),
+  noteCall: (request: CallRequest) => data(client.POST("/api/calls", { body: command(request) })),
+
+  unplaced: () => data(client.GET("/api/positions")),
+  readPositions: (file: File) =>
+    data(client.POST("/api/positions", {
+      params: { query: { file: file.name } },
+      headers: { "Content-Type": "application/octet-stream" },
+      body: file as unknown as string, // the description calls a body of bytes a string
+      bodySerializer: (body) => body,
+    })),
+  takePositions: (places: PlaceRequest[]) => data(client.POST("/api/positions/take", { body: command({ places }) })),
+
+  search: (q: string) => data(client.GET("/api/search", { params: { query: { q } } })),
 };
+
+const page = 5000;
+
+/** Every record of a kind. Names of people live apart from the log, one by one. */
+async function allOf(kind: RecordKind): Promise<Entry[]> {
+  const all: Entry[] = [];
+  for (;;) {
+    const next = (await data(client.GET(registry<"/api/registry/sites">(kind), { params: { query: { from: all.length, limit: page } } })) ?? []) as unknown as Entry[];
+    all.push(...next);
+    if (next.length < page) break;
+  }
+  return kind === "people" ? Promise.all(all.map((person) => api.entry("people", person.id))) : all;
+}

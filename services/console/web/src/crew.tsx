@@ -42,7 +42,7 @@ function ChooseCrew() {
     <>
       <h1>{words.crew.which}</h1>
       <ul class="plain">
-        {o.crews.map((c) => (
+        {(o.crews ?? []).map((c) => (
           <li key={c.id}>
             <span class="letter">{c.letter}</span> {crewTitle(c)}{" "}
             {[...new Set([o.today, o.tomorrow])].map((d) => <a key={d} class="choice" href={address(c.id, d)}>{dayName(d)}<span class="hidden-text"> {crewTitle(c)}</span></a>)}

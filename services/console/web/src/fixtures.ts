@@ -1,7 +1,7 @@
 // An invented county for the storybook and the unit tests.
 
 import type { Item } from "./outbox";
-import type { Backlog, BacklogRow, Component, Crew, CrewDay, Day, DueList, History, LeftOff, LeftOut, Office, Route, Stop, Visit, Work } from "./types";
+import type { Backlog, BacklogRow, Component, Crew, CrewDay, Day, DueList, History, LeftOff, LeftOut, Office, Position, Route, Stop, Visit, Work } from "./types";
 import type { Criteria, Place } from "./verdict";
 import { addDays } from "./time";
 
@@ -30,7 +30,7 @@ export const office: Office = {
 const at = (minutes: number) => new Date(Date.parse(`${tomorrow}T06:00:00Z`) + minutes * 60_000).toISOString();
 
 export const site = (name: string, position: { lat: number; lon: number } | null, area = areas[0]!) =>
-  ({ id: name.toLowerCase().replaceAll(" ", "-"), name, address: name.split(" ").slice(1).join(" "), zone, position, neighbourhood: area });
+  ({ id: name.toLowerCase().replaceAll(" ", "-"), name, address: name.split(" ").slice(1).join(" "), zone, position: position as Position, neighbourhood: area });
 
 function visit(crew: number, n: number, start: number): Visit {
   const seed = crew * 7 + n;
@@ -44,7 +44,7 @@ function visit(crew: number, n: number, start: number): Visit {
       { lat: 41 + 0.05 * Math.sin(crew + n * 0.6) + 0.02 * crew, lon: -93 + 0.08 * Math.cos(crew * 1.3 + n * 0.7) }, areas[crew % 3],
     ),
     jobs: [{
-      assembly: `a${crew}-${n}`, job: "j1", work: seed % 6 === 0 ? "repair and retest" : "test", type: seed % 2 ? "RP" : "DC", type_name: seed % 2 ? "reduced pressure" : "double check",
+      assembly: `a${crew}-${n}`, job: "j1", kind: "annual test", work: seed % 6 === 0 ? "repair and retest" : "test", type: seed % 2 ? "RP" : "DC", type_name: seed % 2 ? "reduced pressure" : "double check",
       size: "1-1/2 in", place: seed % 2 ? "boiler room" : "meter pit", purveyor: "Harrow Valley Water", stage: "due", due: addDays(tomorrow, seed % 12), days_left: seed % 12, minutes: long,
     }],
     arrive: at(start - (seed % 2) * 5), wait_s: (seed % 2) * 300, leave: at(start + long),
@@ -66,12 +66,12 @@ function route(i: number): Route {
 }
 
 const job = (work: string, type: string, size: string, minutes: number) =>
-  ({ assembly: "x", job: "j", work, type, type_name: type, size, purveyor: "Harrow Valley Water", stage: "due", minutes });
+  ({ assembly: "x", job: "j", kind: "annual test", work, type, type_name: type, size, purveyor: "Harrow Valley Water", stage: "due", minutes });
 
 const leftOut: LeftOut[] = [
-  { key: "l1", site: site("Hospital 4 Ferry Road", { lat: 41.1, lon: -92.95 }), jobs: [job("test", "RP", "4 in", 75)], minutes: 75, days_left: 2, reason: "The other leg of the manifold was left shut on Monday.", change: "restore the east leg", wished: false },
-  { key: "l2", site: site("Cannery 11 Kiln Court", { lat: 41.0, lon: -93.05 }), jobs: [job("repair and retest", "RPDA", "6 in", 190)], minutes: 190, days_left: -1, reason: "No shutdown window of 2 h 40 before Friday; the longest is 2 h.", change: "a window of 40 min more, any day this week", wished: false },
-  { key: "l3", site: site("Park 2 Orchard Way", null), jobs: [job("test", "PVB", "1 in", 20)], minutes: 20, reason: "Left out by the dispatcher: owner away.", wished: true },
+  { key: "l1", site: site("Hospital 4 Ferry Road", { lat: 41.1, lon: -92.95 }), jobs: [job("test", "RP", "4 in", 75)], minutes: 75, days_left: 2, reason: "The other leg of the manifold was left shut on Monday.", change: "restore the east leg", wished: false, rule: "window", plannable: true },
+  { key: "l2", site: site("Cannery 11 Kiln Court", { lat: 41.0, lon: -93.05 }), jobs: [job("repair and retest", "RPDA", "6 in", 190)], minutes: 190, days_left: -1, reason: "No shutdown window of 2 h 40 before Friday; the longest is 2 h.", change: "a window of 40 min more, any day this week", wished: false, rule: "window", plannable: true },
+  { key: "l3", site: site("Park 2 Orchard Way", null), jobs: [job("test", "PVB", "1 in", 20)], minutes: 20, reason: "Left out by the dispatcher: owner away.", wished: true, rule: "wish", plannable: true },
 ];
 
 export const day: Day = {
@@ -121,14 +121,14 @@ const named = (type: string): Component[] =>
   (criteria.types[type] ?? []).map(({ part, component }) => ({ part, component, name: component.replace("-", " ") }));
 
 function work(visit: Visit, type: string, extra: Partial<Work> = {}): Work {
-  const job = visit.jobs[0]!;
+  const job = visit.jobs![0]!;
   return { ...job, type, job: `${visit.key}-${type}`, components: named(type), profile: "usc-10", feed: "f1", maker: "Maker One", model: "M2", serial: "0047113", kit_codes: ["K-100-rubber", "K-100-check"], ...extra };
 }
 
 function stop(visit: Visit, extra: Partial<Stop> = {}): Stop {
   return {
     ...visit, cautions: [], contacts: [{ role: "lets in", name: "Ms Ord", phone: "555-0130" }], bring: [], access_words: "Report at the desk; the riser room is behind the laundry.",
-    feeds: [{ id: "f1", name: "main feed", valves: ["No. 1 shut-off", "No. 2 shut-off"] }], work: [work(visit, visit.jobs[0]!.type)], ...extra,
+    feeds: [{ id: "f1", name: "main feed", valves: ["No. 1 shut-off", "No. 2 shut-off"] }], work: [work(visit, visit.jobs![0]!.type)], ...extra,
   };
 }
 
@@ -160,7 +160,7 @@ export const outbox: Item[] = (["sent", "waiting", "refused"] as const).map((sta
 // ---- backlog, left off, lists in --------------------------------------------------
 
 const failed = (i: number, days: number | undefined, waits_for: BacklogRow["waits_for"], planned: boolean): BacklogRow => ({
-  assembly: `b${i}`, job: `bj${i}`, type: i % 2 ? "RP" : "DCDA", type_name: "", size: "4 in", place: "riser room", serial: `00${47 + i}`, purveyor: i % 2 ? "Harrow Valley Water" : "East Fork District",
+  assembly: `b${i}`, job: `bj${i}`, kind: "annual test", type: i % 2 ? "RP" : "DCDA", type_name: "", size: "4 in", place: "riser room", serial: `00${47 + i}`, purveyor: i % 2 ? "Harrow Valley Water" : "East Fork District",
   stage: waits_for === "parts" ? "parts-pending" : "failed-retest", minutes: 90, days_left: days,
   retest_by: days === undefined ? { known: false, rule: "not known: ask East Fork District" } : { known: true, on: addDays(today, days), rule: i % 2 ? "14 days from the failed test" : "10 business days from the failed test" },
   site: site(`${kinds[i % kinds.length]} ${i + 3} ${streets[i % streets.length]}`, null), waits_for, waits_words: { parts: "parts", access: "access", slot: "a slot", owner: "the owner's yes", way: "a shut-off that holds", purveyor: "the purveyor" }[waits_for],
@@ -177,9 +177,9 @@ export const backlog: Backlog = {
 export const history: History = {
   job: backlog.rows![1]!, site: backlog.rows![1]!.site,
   entries: [
-    { position: 1, happened: "2026-01-05T15:00:00Z", recorded: "2026-01-05T15:00:00Z", who: "list of Harrow Valley Water", name: "due", words: "Test due by 28 February." },
-    { position: 2, happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "tested", words: "Check 1 read 1.6 psid, check 2 read 0.6 psid; the tester and the criteria say fail." },
-    { position: 3, happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "failed-retest", words: "Failed; retest by 10 March: 14 days from the failed test." },
+    { position: 1, entity: "assembly" as const, event: "e1", happened: "2026-01-05T15:00:00Z", recorded: "2026-01-05T15:00:00Z", who: "list of Harrow Valley Water", name: "due", words: "Test due by 28 February." },
+    { position: 2, entity: "assembly" as const, event: "e2", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "tested", words: "Check 1 read 1.6 psid, check 2 read 0.6 psid; the tester and the criteria say fail." },
+    { position: 3, entity: "assembly" as const, event: "e3", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "failed-retest", words: "Failed; retest by 10 March: 14 days from the failed test." },
   ],
 };
 

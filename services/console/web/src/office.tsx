@@ -4,12 +4,19 @@ import { followVisibility, startLive } from "./live";
 import { useLoaded } from "./loaded";
 import { followAddress, path } from "./route";
 import "./style.css";
+import "./records.css";
+import "./papers.css";
 import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { Backlog } from "./views/Backlog";
+import { CallList } from "./views/CallList";
+import { Expiries } from "./views/Expiries";
+import { Filing, shows } from "./views/Filing";
 import { Intake } from "./views/Intake";
 import { LeftOff } from "./views/LeftOff";
+import { Records } from "./views/Records";
+import { Report } from "./views/Report";
 import { Tomorrow } from "./views/Tomorrow";
 
 function App() {
@@ -24,9 +31,18 @@ function App() {
 function View(props: { office: Office; parts: string[] }) {
   const [view = "tomorrow", first, ...rest] = props.parts;
   switch (view) {
-    case "backlog": return <Backlog chosen={first ?? null} />;
+    case "backlog": return <Backlog office={props.office} chosen={first ?? null} />;
     case "left-off": return <LeftOff />;
     case "intake": return <Intake office={props.office} list={first ?? null} />;
+    case "calls": return <CallList office={props.office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />;
+    case "records": return <Records office={props.office} parts={first === undefined ? rest : [first, ...rest]} />;
+    // What the search box and links from elsewhere name by kind.
+    case "customer": return <Records office={props.office} parts={["customers", first ?? ""]} />;
+    case "site": return <Records office={props.office} parts={["sites", first ?? ""]} />;
+    case "assembly": return <Records office={props.office} parts={["assemblies", first ?? ""]} />;
+    case "filing": return <Filing office={props.office} purveyor={first ?? "all"} show={shows.find((s) => s === rest[0]) ?? "owed"} />;
+    case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
+    case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
     default:
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }

@@ -5,7 +5,8 @@
 
 import { compare, minus, parseDecimal, show, times, type Decimal } from "./decimal";
 
-export type Part = "main" | "bypass";
+/** "main" or "bypass". */
+export type Part = string;
 export type Unit = "psid" | "kPa" | "in" | "mm";
 export type ResultWord = "held" | "leaked" | "opened" | "did-not-open";
 export type Phase = "initial" | "final";

@@ -1,13 +1,15 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
+import { expiries, filing, invoicing, parts, report } from "./paperwords";
+import { calls, records, search } from "./recordwords";
 import { count } from "./time";
 
 export const words = {
   app: "Valveround",
   skip: "Skip to the page",
   notice: "No sign-in yet: this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", label: "Pages" },
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -24,6 +26,14 @@ export const words = {
   },
 
   work: "work",
+  records,
+  calls,
+  search,
+  filing,
+  invoicing,
+  report,
+  expiries,
+  parts,
 
   tomorrow: {
     dates: "Dates",
@@ -39,7 +49,7 @@ export const words = {
       explaining: "Finding out why the rest was left out.",
       checking: "Checking the plan against the rules.",
       done: "Planned.",
-    },
+    } as Record<string, string>,
     planningLine: (seconds: number, budget: number, cost: string, visits: number) =>
       `${seconds} of ${budget} s: the best so far costs ${cost} with ${count(visits, "visit")}.`,
     costLine: "Cost of the best plan so far, against time",
@@ -55,6 +65,9 @@ export const words = {
     routes: "The routes",
     leftOut: "Left out",
     leftOutNone: "Every open job that may be done that day is on a route.",
+    chooseCrew: "a crew…",
+    crewFor: (site: string) => `Crew for ${site}`,
+    putOn: "Put it on this route",
     putBack: "Let the planner decide again",
     refusals: "The checker refuses this plan.",
     crewOff: (why: string) => `Does not work this day: ${why}.`,
@@ -79,6 +92,9 @@ export const words = {
     reason: "Reason for leaving it out",
     noVisits: "No visits.",
     daySheet: (letter: string) => `Day sheet of ${letter}`,
+    routeSheet: (letter: string) => `Route sheet of ${letter}, PDF`,
+    routeSheets: "All route sheets, PDF",
+    calendar: (letter: string) => `Calendar of ${letter}`,
     noWaterOff: "no water off",
     waterOff: (off: string, windows: string, slack: string) =>
       `water off ${off}${windows ? `, may be off ${windows}` : ""}${slack ? `, slack ${slack}` : ""}`,
@@ -103,26 +119,25 @@ export const words = {
     others: "Also waiting",
     othersCaption: "Stopped jobs, returned reports and reports to send again",
     columns: { left: "Days left", what: "Assembly", failed: "Failed", waits: "Waits for", planned: "Planned", deadline: "Retest by", actions: "Actions" },
+    due: (day: string) => `due ${day}`,
     act: "Record",
     actionsFor: (site: string, type: string) => `Record something about the ${type} at ${site}`,
-    promised: (day: string) => `promised ${day}`,
-    ready: (where: string) => `at hand: ${where}`,
-    reserved: "reserved",
     asLeft: (how: string) => `as left: ${how}`,
     planned: (day: string, crew: string, sent: boolean, before: boolean) => `${day}, crew ${crew}${sent ? ", sent out" : ""}${before ? "" : ": after the deadline"}`,
     yesBasis: "The owner says yes",
     bases: { standing: "standing yes", quote: "to a quote", "up to a sum": "up to a sum" },
     limit: "Up to, US dollars",
     recordYes: "Record: repair authorised",
-    codes: "Repair kits, by code, with commas",
-    promisedOn: "Promised for",
-    recordOrdered: "Record: parts ordered",
-    where: "Where the parts are",
-    recordReady: "Record: parts ready",
+    quote: "Quote, US dollars",
+    yesWho: "Who said so",
+    yesOn: "Given on",
+    where: "Where all the parts are",
+    recordReady: "Record: all at hand for this job",
     clearedWhat: "What is out of the way",
     recordCleared: "Record: way cleared",
     history: (assembly: string, site: string) => `What happened: ${assembly}, ${site}`,
     alarm: "looks impossible; both stand",
+    mistake: (what: string) => `a mistaken entry: ${what}`,
     void: "void",
     closeHistory: "Close the history",
   },
@@ -141,6 +156,12 @@ export const words = {
     notNoted: "not noted: ask",
     onTest: (at: string, left: string) => `${at}, ${left} left`,
     onTestOver: (at: string) => `${at}: over. Call the alarm company.`,
+    call: "Who to call",
+    callFirst: ["alarm company", "fire pump hand", "may order shut-off", "lets in"],
+    noContacts: "Nobody is on record: look at the site.",
+    noPhone: "no number on record",
+    noTestTime: "not noted: ask the alarm company",
+    fireCaution: "Fire line out of service: the site's impairment coordinator decides; local code says who is told and whether somebody watches.",
     restored: "It is restored",
     restoredOf: (feed: string, site: string) => `${feed} at ${site} is restored`,
     whoSays: "Who says so, and what was checked",
@@ -264,7 +285,7 @@ export const words = {
     noFlow: "No flow proved by a further valve or a compensating hose",
     asFound: "Readings as found",
     afterRepair: "Readings after repair",
-    parts: { main: "main", bypass: "bypass" },
+    parts: { main: "main", bypass: "bypass" } as Record<string, string>,
     unitOf: (component: string) => `Unit of ${component}`,
     wordOf: (component: string) => `${component}: in a word`,
     noWord: "no word",

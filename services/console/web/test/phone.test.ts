@@ -77,7 +77,7 @@ describe("a form", () => {
     const { initial, final } = testsOf(repaired, rp, "2026-03-03T12:00:00Z");
     expect(initial).toMatchObject({ says: "fail", gauge: "g1" });
     expect(final).toMatchObject({ says: "pass" });
-    expect(final!.readings.every((r) => r.phase === "final")).toBe(true);
+    expect(final!.readings!.every((r) => r.phase === "final")).toBe(true);
   });
 
   it.each<[string, Partial<Draft>, string[]]>([

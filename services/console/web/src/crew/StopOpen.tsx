@@ -21,7 +21,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
       {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
       {(stop.bring ?? []).length > 0 && <p><strong>{words.crew.bring}</strong> {stop.bring!.join(", ")}</p>}
       {(stop.contacts ?? []).length > 0 && (
-        <ul class="plain">{stop.contacts!.map((c) => <li key={c.role + c.name}>{c.role}: {c.name} {c.phone && <a href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
+        <ul class="plain">{byPerson(stop.contacts!).map((c) => <li key={c.name}>{c.roles.join(", ")}: {c.name} {c.phone && <a href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
       )}
       {!here && !stop.left_at && (stop.feeds ?? []).filter((f) => f.as_left).map((f) => <p key={f.id}>{words.crew.lastLeft(f.name, f.as_left!)}</p>)}
       {!here && !stop.left_at && (
@@ -41,6 +41,17 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
       {!stop.left_at && <NoAccess stop={stop} />}
     </div>
   );
+}
+
+/** One line a person, with everything that person may do. */
+function byPerson(contacts: NonNullable<Stop["contacts"]>): { name: string; phone?: string; roles: string[] }[] {
+  const people = new Map<string, { name: string; phone?: string; roles: string[] }>();
+  for (const { role, name, phone } of contacts) {
+    const known = people.get(name + phone);
+    if (known) known.roles.push(role);
+    else people.set(name + phone, { name, phone, roles: [role] });
+  }
+  return [...people.values()];
 }
 
 /** When the water may be off, and how much of that is left once it has begun. */

@@ -84,7 +84,7 @@ export function sync(): Promise<void> {
 const send: Send = async (item) => {
   try {
     const receipt = await api.field(item.request);
-    return { outcome: "sent", alarms: receipt.alarms };
+    return { outcome: "sent", alarms: receipt.alarms ?? [] };
   } catch (error) {
     if (error instanceof Refusal && error.final) return { outcome: "refused", sentences: error.sentences };
     offline.value = true;

@@ -1,23 +1,21 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
-import { address, path } from "../route";
 import type { Office } from "../types";
 import { words } from "../words";
+import { Pages } from "./Pages";
+import { SearchBox } from "./SearchBox";
 
 const densities = ["comfortable", "normal", "dense"] as const;
 
 /** What stands around every office page: where you are, where you can go, and what is not there yet. */
 export function Frame(props: { office: Office | null; children: ComponentChildren }) {
-  const view = path.value[0] ?? "tomorrow";
-  const links = [["tomorrow", words.nav.tomorrow], ["backlog", words.nav.backlog], ["left-off", words.nav.leftOff], ["intake", words.nav.intake]] as const;
   return (
     <>
       <a class="skip" href="#page" onClick={(event) => { event.preventDefault(); document.getElementById("page")?.focus(); }}>{words.skip}</a>
       <header class="top">
         <span class="name">{words.app}{props.office ? ` · ${props.office.name}` : ""}</span>
-        <nav aria-label={words.nav.label}>
-          {links.map(([to, text]) => <a key={to} href={address(to)} aria-current={view === to ? "page" : undefined}>{text}</a>)}
-        </nav>
+        <Pages />
+        <SearchBox />
         <Density />
         <p class="notice">{props.office?.notice || words.notice}</p>
       </header>

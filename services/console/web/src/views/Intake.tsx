@@ -19,7 +19,7 @@ function ReadList(props: { office: Office }) {
   const [asOf, setAsOf] = useState(office.today);
   const [busy, setBusy] = useState(false);
   const [refused, setRefused] = useState<string[] | null>(null);
-  const rules = office.purveyors.find((p) => p.id === purveyor)?.rules;
+  const rules = (office.purveyors ?? []).find((p) => p.id === purveyor)?.rules;
   const read = (event: Event) => {
     event.preventDefault();
     if (!file) return;
@@ -41,7 +41,7 @@ function ReadList(props: { office: Office }) {
           <label class="field">{words.intake.purveyor}
             <select value={purveyor} required onChange={(event) => setPurveyor(event.currentTarget.value)}>
               <option value="">{words.crew.choose}</option>
-              {office.purveyors.map((p) => <option key={p.id} value={p.id}>{p.name}</option>)}
+              {(office.purveyors ?? []).map((p) => <option key={p.id} value={p.id}>{p.name}</option>)}
             </select>
           </label>
           <label class="field">{words.intake.asOf}<input type="date" value={asOf} required onInput={(event) => setAsOf(event.currentTarget.value)} /></label>
@@ -65,7 +65,7 @@ function OneList(props: { office: Office; id: string }) {
 
 export function ListPage(props: { list: DueList; office: Office; refused: string[] | null; act: (action: () => Promise<DueList>) => void }) {
   const { list, office, act } = props;
-  const purveyor = office.purveyors.find((p) => p.id === list.purveyor)?.name ?? list.purveyor;
+  const purveyor = (office.purveyors ?? []).find((p) => p.id === list.purveyor)?.name ?? list.purveyor;
   const questions = list.questions ?? [];
   return (
     <>

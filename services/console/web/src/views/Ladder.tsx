@@ -29,7 +29,8 @@ export function Ladder(props: { rows: BacklogRow[]; chosen: string | null }) {
     <>
       <Picture class="ladder" interactive label={words.backlog.ladder} height={height} minWidth={Math.max(640, left + (last - first + 1) * pitch)}>
         {(width) => {
-          const x = (day: number) => left + pitch / 2 + ((day - first) / (last - first)) * (width - left - pitch - 8);
+          // Marks from the deadline's own day on stand clear of its thick line.
+          const x = (day: number) => left + pitch / 2 + (day >= 0 ? 14 : 0) + ((day - first) / (last - first)) * (width - left - pitch - 22);
           return (
             <>
               <line class="grid" x1={left} x2={width} y1={base} y2={base} />
@@ -39,12 +40,12 @@ export function Ladder(props: { rows: BacklogRow[]; chosen: string | null }) {
                   <text class="soft-text" x={x(day)} y={base + 18} text-anchor="middle">{day === 0 ? words.backlog.deadlineMark : day}</text>
                 </g>
               ))}
-              <line class="zero" x1={x(0)} x2={x(0)} y1={4} y2={base} />
+              <line class="zero" x1={x(0) - 14} x2={x(0) - 14} y1={4} y2={base} />
               {columns.flatMap(([day, rows]) => rows.map((row, i) => (
-                <Mark key={row.job} row={row} x={x(day) + (day === 0 ? 14 : 0)} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />
+                <Mark key={`${row.assembly} ${row.job}`} row={row} x={x(day)} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />
               )))}
               {unknown.length > 0 && <text class="soft-text" x={0} y={base + 18}>{words.backlog.unknown}</text>}
-              {unknown.map((row, i) => <Mark key={row.job} row={row} x={24} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />)}
+              {unknown.map((row, i) => <Mark key={`${row.assembly} ${row.job}`} row={row} x={24} y={base - pitch * (i + 0.5) - 2} chosen={row.assembly === props.chosen} />)}
             </>
           );
         }}

@@ -1,10 +1,12 @@
 import { useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
-import { clock, dayAndClock, duration, minutesBetween } from "../time";
+import { useServerNow } from "../serverclock";
+import { clock, dateIn, dayAndClock, duration, minutesBetween } from "../time";
 import type { DeskRequest, LeftOff as LeftOffData, LeftOffRow } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
+import { WhoToCall } from "./WhoToCall";
 
 /** What is shut, partly open or impaired tonight: a short list that is never hidden. */
 export function LeftOff() {
@@ -18,6 +20,7 @@ export function LeftOff() {
 }
 
 export function LeftOffPage(props: { data: LeftOffData; refused: string[] | null; record: (request: DeskRequest) => void }) {
+  const now = useServerNow(props.data.now);
   const rows = props.data.rows ?? [];
   return (
     <>
@@ -25,12 +28,12 @@ export function LeftOffPage(props: { data: LeftOffData; refused: string[] | null
       {props.refused && <Refused title={words.states.refused} sentences={props.refused} />}
       {rows.length === 0
         ? <Empty><p>{words.leftOff.none}</p></Empty>
-        : <ul class="plain">{rows.map((row) => <Row key={row.feed} row={row} now={props.data.now} record={props.record} />)}</ul>}
+        : <ul class="plain">{rows.map((row) => <Row key={row.feed} row={row} now={now} record={props.record} />)}</ul>}
     </>
   );
 }
 
-function Row(props: { row: LeftOffRow; now: string; record: (request: DeskRequest) => void }) {
+function Row(props: { row: LeftOffRow; now: number; record: (request: DeskRequest) => void }) {
   const { row, now } = props;
   const zone = row.site.zone;
   const [open, setOpen] = useState(false);
@@ -47,10 +50,12 @@ function Row(props: { row: LeftOffRow; now: string; record: (request: DeskReques
       </p>
       <dl class="pairs">
         <dt>{words.leftOff.told}</dt><dd>{(row.told ?? []).join(", ") || words.leftOff.nobody}</dd>
-        {row.on_test_until && <><dt>{words.crew.onTestUntil}</dt><dd>{onTest(row.on_test_until, now, zone)}</dd></>}
+        {row.on_test_until ? <OnTest until={row.on_test_until} now={now} zone={zone} /> : row.fire && <><dt>{words.crew.onTestUntil}</dt><dd class="warn">{words.leftOff.noTestTime}</dd></>}
         <dt>{words.leftOff.decides}</dt><dd>{row.decides || words.leftOff.notNoted}</dd>
         <dt>{words.leftOff.restores}</dt><dd>{row.restores || words.leftOff.notNoted}</dd>
+        {row.fire && <><dt>{words.leftOff.call}</dt><dd><WhoToCall contacts={row.call ?? []} /></dd></>}
       </dl>
+      {row.fire && <p class="small">{words.leftOff.fireCaution}</p>}
       <div class="actions">
         <button type="button" aria-expanded={open} aria-label={words.leftOff.restoredOf(row.name, row.site.name)} onClick={() => setOpen(!open)}>{words.leftOff.restored}</button>
       </div>
@@ -64,7 +69,19 @@ function Row(props: { row: LeftOffRow; now: string; record: (request: DeskReques
   );
 }
 
-function onTest(until: string, now: string, zone: string): string {
+/** The alarm company keeps the account on test until a time; after it, an alarm is an alarm. */
+function OnTest(props: { until: string; now: number; zone: string }) {
+  const { until, now, zone } = props;
+  const { text, urgent } = onTest(until, now, zone);
+  return <><dt>{words.crew.onTestUntil}</dt><dd class={urgent ? "warn" : undefined}>{text}</dd></>;
+}
+
+/** Minutes before the end in which the time left is told as pressing. */
+const pressingMinutes = 30;
+
+/** "16:00, 1 h 20 left", the day named when it is not today's; from half an hour before on it is urgent. */
+export function onTest(until: string, now: number, zone: string): { text: string; urgent: boolean } {
   const left = minutesBetween(now, until);
-  return left > 0 ? words.leftOff.onTest(clock(until, zone), duration(left)) : words.leftOff.onTestOver(clock(until, zone));
+  const at = dateIn(until, zone) === dateIn(now, zone) ? clock(until, zone) : dayAndClock(until, zone);
+  return { text: left > 0 ? words.leftOff.onTest(at, duration(left)) : words.leftOff.onTestOver(at), urgent: left <= pressingMinutes };
 }

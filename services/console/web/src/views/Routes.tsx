@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { api } from "../api";
 import { count, daysLeft, distance, seconds, span } from "../time";
 import type { Crew, Day, Job, Route, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
@@ -17,12 +18,13 @@ type Choosing = { chosen: string | null; choose: (visit: string | null) => void 
 export function Routes(props: { day: Day; actions: VisitActions } & Choosing) {
   const { day } = props;
   const routes = day.routes ?? [];
+  const sent = day.status === "sent-out";
   const idle = (day.crews ?? []).filter((crew) => !routes.some((r) => r.crew.id === crew.id));
   return (
     <div class="routes">
       {routes.map((route) => (
         <section key={route.crew.id} aria-labelledby={`crew-${route.crew.id}`}>
-          <RouteHead crew={route.crew} date={day.date} line={routeLine(route, day.zone)} />
+          <RouteHead crew={route.crew} date={day.date} sent={sent && (route.visits ?? []).length > 0} line={routeLine(route, day.zone)} />
           {(route.visits ?? []).length === 0
             ? <p class="soft">{words.tomorrow.noVisits}</p>
             : <ol class="stops">{(route.visits ?? []).map((visit) => (
@@ -32,7 +34,7 @@ export function Routes(props: { day: Day; actions: VisitActions } & Choosing) {
       ))}
       {idle.map((crew) => (
         <section key={crew.id} aria-labelledby={`crew-${crew.id}`}>
-          <RouteHead crew={crew} date={day.date} line="" />
+          <RouteHead crew={crew} date={day.date} sent={false} line="" />
           <p class="soft">{crew.off ? words.tomorrow.crewOff(crew.off) : words.tomorrow.noVisits}</p>
         </section>
       ))}
@@ -53,12 +55,14 @@ export function ChosenVisit(props: { day: Day; actions: VisitActions } & Choosin
   );
 }
 
-function RouteHead(props: { crew: Crew; date: string; line: string }) {
+function RouteHead(props: { crew: Crew; date: string; sent: boolean; line: string }) {
   return (
     <h3 id={`crew-${props.crew.id}`}>
       <span class="letter">{props.crew.letter}</span> {crewTitle(props.crew)}
       <span class="soft">{props.line}</span>
       <a class="small" href={`crew.html#/${encodeURIComponent(props.crew.id)}/${props.date}`}>{words.tomorrow.daySheet(props.crew.letter)}</a>
+      {props.sent && <a class="small" href={api.routeSheetsAddress(props.date, props.crew.id)} target="_blank" rel="noreferrer">{words.tomorrow.routeSheet(props.crew.letter)}</a>}
+      <a class="small" href={api.calendarAddress(props.crew.id)} download="">{words.tomorrow.calendar(props.crew.letter)}</a>
     </h3>
   );
 }
@@ -84,9 +88,9 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
       <span>
         {visit.site.name}
         {visit.site.address && visit.site.address !== visit.site.name && <span class="facts">{visit.site.address}</span>}
-        <span class="facts">{visit.jobs.map(jobLine).join("; ")}</span>
-        <span class="facts">{waterLine(visit, day.zone)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
-        {deadlineLine(visit.jobs) && <span class="facts">{deadlineLine(visit.jobs)}</span>}
+        <span class="facts">{(visit.jobs ?? []).map(jobLine).join("; ")}</span>
+        <span class="facts">{waterLine(visit, day.zone, sent)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
+        {deadlineLine(visit.jobs ?? []) && <span class="facts">{deadlineLine(visit.jobs ?? [])}</span>}
         {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
       </span>
       {!sent && (
@@ -102,11 +106,11 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
 /** "test RP 2 in, boiler room". */
 export const jobLine = (job: Job) => [`${job.work || words.work} ${job.type}${job.size ? ` ${job.size}` : ""}`, job.place].filter(Boolean).join(", ");
 
-function waterLine(visit: Visit, zone: string): string {
+function waterLine(visit: Visit, zone: string, sent: boolean): string {
   const offs = visit.water_off ?? [];
   if (offs.length === 0) return words.tomorrow.noWaterOff;
   const windows = new Set(offs.flatMap((w) => windowsAround(w).map((s) => span(s.open, s.close, zone))));
-  return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), seconds(visit.slack_s));
+  return words.tomorrow.waterOff(offs.map((w) => `${w.name} ${span(w.from, w.to, zone)}`).join(", "), [...windows].join(", "), sent ? "" : seconds(visit.slack_s));
 }
 
 function deadlineLine(jobs: Job[]): string {

@@ -4,7 +4,8 @@ import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
 import { addDays, clock, count, dayName, daysLeft, duration, sentence } from "../time";
-import type { Day, Office, Visit } from "../types";
+import type { Day, LeftOut, Office, Visit } from "../types";
+import { crewTitle } from "../ui/crewtitle";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { DayMap } from "./DayMap";
@@ -75,7 +76,7 @@ export function DayPage(props: {
   return (
     <>
       <h1>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
-      {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))}</p>}
+      {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))} <a href={api.routeSheetsAddress(day.date)} target="_blank" rel="noreferrer">{words.tomorrow.routeSheets}</a></p>}
       {day.status === "empty" && <p>{words.tomorrow.noPlanNext}</p>}
       {day.stale && <p class="stale">{day.stale}</p>}
       {(day.amend ?? []).length > 0 && <Refused title={words.tomorrow.amend} sentences={day.amend!.map((a) => a.words)} />}
@@ -140,17 +141,33 @@ function LeftOutList(props: { day: Day; act: Act }) {
         <ul class="plain">
           {items.map((item) => (
             <li key={`${item.key} ${item.reason}`}>
-              <strong>{item.site.name}</strong>: {item.jobs.map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
+              <strong>{item.site.name}</strong>: {(item.jobs ?? []).map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
               {" "}{sentence(item.reason)}
               {item.change && <span class="facts">{words.tomorrow.wouldFit} {item.change}</span>}
-              {item.wished && day.status !== "sent-out" && (
-                <button type="button" onClick={() => act(() => api.wish(day.date, { site: item.site.id, ...(item.feed ? { feed: item.feed } : {}), drop: true }))}>{words.tomorrow.putBack}</button>
-              )}
+              {day.status === "proposed" && <LeftOutActions item={item} day={day} act={act} />}
             </li>
           ))}
         </ul>
       </div>
     </>
+  );
+}
+
+/** By hand: on a crew's route after all, or back to the planner. The server refuses what breaks a rule. */
+function LeftOutActions(props: { item: LeftOut; day: Day; act: Act }) {
+  const { item, day, act } = props;
+  const [crew, setCrew] = useState("");
+  const of = { site: item.site.id, ...(item.feed ? { feed: item.feed } : {}) };
+  if (item.wished) return <button type="button" onClick={() => act(() => api.wish(day.date, { ...of, drop: true }))}>{words.tomorrow.putBack}</button>;
+  if (!item.plannable) return null;
+  return (
+    <span class="actions">
+      <select aria-label={words.tomorrow.crewFor(item.site.name)} value={crew} onChange={(event) => setCrew(event.currentTarget.value)}>
+        <option value="">{words.tomorrow.chooseCrew}</option>
+        {(day.crews ?? []).map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${crewTitle(c)}`}</option>)}
+      </select>
+      <button type="button" disabled={!crew} onClick={() => act(() => api.wish(day.date, { ...of, crew }))}>{words.tomorrow.putOn}</button>
+    </span>
   );
 }
 

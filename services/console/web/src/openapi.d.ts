@@ -1,0 +1,5342 @@
+// Generated from the server's OpenAPI description by `make types`. Do not edit.
+
+export interface paths {
+    "/api/assemblies/{id}/history": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How an assembly came to be where it is */
+        get: operations["history"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/assemblies/{id}/jobs/{job}/fits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where a job would fit today and on the next working day */
+        get: operations["job-fits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/assemblies/{id}/jobs/{job}/report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The test report of one job */
+        get: operations["report"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/assemblies/{id}/jobs/{job}/report.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The test report of one job as PDF */
+        get: operations["report-pdf"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/attachments": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keep a file, such as the copy of a signed report; sent twice it is kept once */
+        post: operations["attach"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/backlog": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Failures by days left to their deadlines */
+        get: operations["backlog"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendars/agreed.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Times agreed with sites as iCalendar */
+        get: operations["agreed-calendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendars/crews/{crew}.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A crew's sent-out visits as iCalendar */
+        get: operations["crew-calendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calls": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whom to call about the work of the coming weeks */
+        get: operations["calls"];
+        put?: never;
+        /** Record how a call ended; what was agreed becomes a promise */
+        post: operations["note-call"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calls/withdraw-time": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record that a time agreed holds no more */
+        post: operations["withdraw-time"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/crews/{crew}/days/{date}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A crew's day, with all it needs without signal */
+        get: operations["crew-day"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A day as planned or sent out */
+        get: operations["day"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Start planning a day */
+        post: operations["plan-day"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/plan/stop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Stop planning and keep the best plan so far */
+        post: operations["stop-planning"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/route-sheets.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Route sheets of a sent-out day, one page a crew, as PDF */
+        get: operations["route-sheets"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/send-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Send out the plan that was seen */
+        post: operations["send-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a sent-out day back */
+        post: operations["take-back"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/undo": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Put the plan and the wishes of a day back to before the last change */
+        post: operations["undo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/wishes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Hold, move or leave out a visit */
+        post: operations["wish"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/desk": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record one thing the office did */
+        post: operations["desk"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/expiries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Certificates, registrations, licences and gauges that end, and the sent-out visits they would stop */
+        get: operations["expiries"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record one thing from the field */
+        post: operations["field"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/filing": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Reports owed, filed, returned and accepted, by each purveyor's clock */
+        get: operations["filing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/intake/lists": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a purveyor's due list; nothing is taken in yet */
+        post: operations["read-list"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/intake/lists/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A list that was read */
+        get: operations["list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/intake/lists/{id}/mapping": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Change how columns are read */
+        post: operations["map-list"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/intake/lists/{id}/rejected.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The rows that were not taken, to mend and send again */
+        get: operations["rejected-rows"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/intake/lists/{id}/take": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take a list in */
+        post: operations["take-list"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invoicing.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Work done between two days, both included, for invoices */
+        get: operations["invoicing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Open a job that no list names */
+        post: operations["open-job"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/left-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is shut, partly open or impaired */
+        get: operations["left-off"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/live": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What changes, as it changes */
+        get: operations["live"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/office": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What every page needs first */
+        get: operations["office"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/paper-results": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Key in a result from a signed paper whose copy is attached */
+        post: operations["paper-result"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/positions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Sites that want a surer position */
+        get: operations["unplaced"];
+        put?: never;
+        /** Match a file of address points, street or postcode centres with the sites; nothing is taken yet */
+        post: operations["read-positions"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/positions/read": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a pasted position */
+        post: operations["read-coordinates"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/positions/take": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take positions for sites; a surer one on record is kept */
+        post: operations["take-positions"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Correct the readings of a test, by its tester; the first entry stays visible */
+        post: operations["correct-readings"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The assemblies on record */
+        get: operations["list-assemblies"];
+        put?: never;
+        /** Enter a new one of the assemblies */
+        post: operations["enter-assemblies"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/assemblies/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the assemblies */
+        get: operations["one-of-assemblies"];
+        /** Mend one of the assemblies */
+        put: operations["mend-assemblies"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The crews on record */
+        get: operations["list-crews"];
+        put?: never;
+        /** Enter a new one of the crews */
+        post: operations["enter-crews"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/crews/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the crews */
+        get: operations["one-of-crews"];
+        /** Mend one of the crews */
+        put: operations["mend-crews"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The customers on record */
+        get: operations["list-customers"];
+        put?: never;
+        /** Enter a new one of the customers */
+        post: operations["enter-customers"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/customers/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the customers */
+        get: operations["one-of-customers"];
+        /** Mend one of the customers */
+        put: operations["mend-customers"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The feeds on record */
+        get: operations["list-feeds"];
+        put?: never;
+        /** Enter a new one of the feeds */
+        post: operations["enter-feeds"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/feeds/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the feeds */
+        get: operations["one-of-feeds"];
+        /** Mend one of the feeds */
+        put: operations["mend-feeds"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The gauges on record */
+        get: operations["list-gauges"];
+        put?: never;
+        /** Enter a new one of the gauges */
+        post: operations["enter-gauges"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/gauges/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the gauges */
+        get: operations["one-of-gauges"];
+        /** Mend one of the gauges */
+        put: operations["mend-gauges"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The kits on record */
+        get: operations["list-kits"];
+        put?: never;
+        /** Enter a new one of the kits */
+        post: operations["enter-kits"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/kits/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the kits */
+        get: operations["one-of-kits"];
+        /** Mend one of the kits */
+        put: operations["mend-kits"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The people on record */
+        get: operations["list-people"];
+        put?: never;
+        /** Enter a new one of the people */
+        post: operations["enter-people"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/people/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the people */
+        get: operations["one-of-people"];
+        /** Mend one of the people */
+        put: operations["mend-people"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The purveyors on record */
+        get: operations["list-purveyors"];
+        put?: never;
+        /** Enter a new one of the purveyors */
+        post: operations["enter-purveyors"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/purveyors/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the purveyors */
+        get: operations["one-of-purveyors"];
+        /** Mend one of the purveyors */
+        put: operations["mend-purveyors"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The sites on record */
+        get: operations["list-sites"];
+        put?: never;
+        /** Enter a new one of the sites */
+        post: operations["enter-sites"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One of the sites */
+        get: operations["one-of-sites"];
+        /** Mend one of the sites */
+        put: operations["mend-sites"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Find anything by any part of an address, serial, name or number */
+        get: operations["search"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+}
+export type webhooks = Record<string, never>;
+export interface components {
+    schemas: {
+        Attachment: {
+            /** Format: int64 */
+            bytes: number;
+            sha256: string;
+        };
+        BacklogContact: {
+            name: string;
+            phone?: string;
+            role: string;
+        };
+        BacklogFreeKit: {
+            id: string;
+            /** @description in words */
+            where: string;
+        };
+        BacklogHistoryEntry: {
+            alarm?: boolean;
+            /** @enum {string} */
+            entity: "assembly" | "site" | "feed";
+            /** @description what a correction names */
+            event: string;
+            /** Format: date-time */
+            happened: string;
+            /** @description what a later entry says is wrong with this one, which stays */
+            mistake?: string;
+            /** @description the event's name in the log */
+            name: string;
+            /** Format: int64 */
+            position: number;
+            /** Format: date-time */
+            recorded: string;
+            void?: boolean;
+            who: string;
+            words: string;
+        };
+        BacklogHistoryView: {
+            /** @description oldest first */
+            entries: components["schemas"]["BacklogHistoryEntry"][] | null;
+            job: components["schemas"]["WordsJob"];
+            site: components["schemas"]["WordsSite"];
+        };
+        BacklogLeftOff: {
+            /** Format: date-time */
+            now: string;
+            rows: components["schemas"]["BacklogLeftOffRow"][] | null;
+        };
+        BacklogLeftOffRow: {
+            by?: string;
+            /** @description the site's contacts; for the screen only */
+            call?: components["schemas"]["BacklogContact"][] | null;
+            decides?: string;
+            dry_now: boolean;
+            feed: string;
+            fire: boolean;
+            name: string;
+            /** Format: date-time */
+            on_test_until?: string;
+            restores?: string;
+            /**
+             * @description in-service: with a shut-off that is not wholly open
+             * @enum {string}
+             */
+            service: "in-service" | "impaired" | "shut";
+            /** Format: date-time */
+            since: string;
+            site: components["schemas"]["WordsSite"];
+            told?: string[] | null;
+            valves: components["schemas"]["EventsValve"][] | null;
+            words?: string;
+        };
+        BacklogPartState: {
+            code: string;
+            /** @description the very kit */
+            item?: string;
+            /** @description on record, of this code, set aside for no job */
+            kits?: components["schemas"]["BacklogFreeKit"][] | null;
+            /** @description the promised day is past */
+            late?: boolean;
+            /**
+             * Format: int64
+             * @description its place in the job's list, from 1
+             */
+            nth: number;
+            /** @enum {string} */
+            step: "needed" | "ordered" | "promised" | "received" | "reserved";
+            /** @description the shop, or the id of the crew on whose truck it is */
+            where?: string;
+            words: string;
+        };
+        BacklogPlannedFor: {
+            /** @description false also where the deadline is not known */
+            before_deadline: boolean;
+            /** @description its letter */
+            crew: string;
+            date: string;
+            sent_out: boolean;
+        };
+        BacklogRow: {
+            as_left?: string;
+            assembly: string;
+            /**
+             * Format: int64
+             * @description to the retest deadline, else to the due date; none: not known, ask
+             */
+            days_left?: number;
+            due?: string;
+            failed_on?: string;
+            hazard?: string;
+            job: string;
+            kind: string;
+            /** @description repair kits on record that fit */
+            kit_codes?: string[] | null;
+            /**
+             * Format: int64
+             * @description with the water off or at the unit, without travel and paper
+             */
+            minutes: number;
+            /** @description the same parts, each with how far it has come */
+            part_states?: components["schemas"]["BacklogPartState"][] | null;
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            phone_by?: components["schemas"]["EventsDeadline"];
+            /** @description when the purveyor was told of the failure by telephone, and whom */
+            phoned?: string;
+            place?: string;
+            planned?: components["schemas"]["BacklogPlannedFor"];
+            purveyor: string;
+            purveyor_number?: string;
+            retest_by?: components["schemas"]["EventsDeadline"];
+            serial?: string;
+            service?: string;
+            site: components["schemas"]["WordsSite"];
+            size?: string;
+            stage: string;
+            type: string;
+            type_name: string;
+            /** @enum {string} */
+            waits_for: "parts" | "access" | "slot" | "owner" | "way" | "purveyor";
+            waits_words: string;
+            words?: string;
+            /** @description in words: test; repair and retest */
+            work?: string;
+            yes_to_repair?: string;
+        };
+        BacklogView: {
+            /** @description of rows: open, past, unknown, soon (due within 7 days without a visit planned in time), and by what they wait for */
+            counts: {
+                [key: string]: number;
+            };
+            headline: string;
+            /** Format: date-time */
+            now: string;
+            /** @description stopped, returned reports, reports to send again */
+            others: components["schemas"]["BacklogRow"][] | null;
+            /** @description by days left, past ones first, unknown deadlines at the top */
+            rows: components["schemas"]["BacklogRow"][] | null;
+        };
+        BeatMessage: {
+            /** Format: date-time */
+            now: string;
+        };
+        CallRequest: {
+            command_id: string;
+            /** @description the id of the call on the list */
+            customer: string;
+            /** @description of an agreed time, for one site; empty: every feed */
+            feed?: string;
+            /**
+             * Format: date-time
+             * @description agreed: from when the water may be off; posted: a time on the day that the notice speaks of
+             */
+            from?: string;
+            /** @enum {string} */
+            outcome: "agreed" | "left-word" | "wrong-number" | "posted" | "refused" | "uses-another-firm";
+            /** @description that the call was about; none: all that the list names for the customer */
+            sites?: string[] | null;
+            /** Format: date-time */
+            to?: string;
+            /** @description the person that was asked */
+            who?: string;
+            words?: string;
+        };
+        CallsAgreed: {
+            /** @description empty: every feed */
+            feed?: string;
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
+            words: string;
+        };
+        CallsAsk: {
+            /** Format: int64 */
+            jobs: number;
+            /** @enum {string} */
+            rule: "standing" | "repair-yes" | "notice" | "window" | "season" | "stopped" | "fire";
+            words: string;
+        };
+        CallsContact: {
+            name: string;
+            person: string;
+            phone?: string;
+            roles: string[] | null;
+            /** @description ids */
+            sites: string[] | null;
+            /** @description the last call found the number wrong */
+            wrong_number?: boolean;
+        };
+        CallsCustomer: {
+            /** @description the last day on which asking is of use for the first deadline */
+            ask_by?: string;
+            asks: components["schemas"]["CallsAsk"][] | null;
+            /**
+             * Format: int64
+             * @description to ask_by; below zero: it is late, ask all the same
+             */
+            days_left?: number;
+            id: string;
+            /** Format: int64 */
+            jobs: number;
+            /** Format: int64 */
+            jobs_let_in_tomorrow?: number;
+            /** @description jobs that this call alone may let into tomorrow's plan, one sentence a site */
+            lets_in_tomorrow?: string[] | null;
+            /**
+             * Format: int64
+             * @description at the sites, without travel
+             */
+            minutes: number;
+            name: string;
+            /** @description something is to be asked; otherwise the hours on record are enough */
+            needed: boolean;
+            /** @description why nothing is done for them now */
+            on_hold?: string;
+            /** @description what to say, one short paragraph */
+            say: string;
+            sites: components["schemas"]["CallsSite"][] | null;
+            whom: components["schemas"]["CallsContact"][] | null;
+        };
+        CallsDay: {
+            agreed?: boolean;
+            date: string;
+            /** @description 05:00–09:00, 13:00–15:00 */
+            hours: string;
+            /** @description Tue 3 Mar */
+            name: string;
+            /** @description for notice given now; a time agreed is needed */
+            too_soon?: boolean;
+        };
+        CallsFeed: {
+            /**
+             * Format: int64
+             * @description with the water off
+             */
+            dry_minutes: number;
+            fire?: boolean;
+            id: string;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            name: string;
+            /** @description days on which the water may be off long enough while a crew works */
+            open: components["schemas"]["CallsDay"][] | null;
+            /** @description as written on record */
+            shutdown_window: string;
+        };
+        CallsSite: {
+            access_hours: string;
+            /** @description times agreed that are still to come */
+            agreed?: components["schemas"]["CallsAgreed"][] | null;
+            asks: components["schemas"]["CallsAsk"][] | null;
+            /** Format: int64 */
+            days_left: number;
+            /** @description the first of its jobs */
+            deadline?: string;
+            feeds: components["schemas"]["CallsFeed"][] | null;
+            /** Format: int64 */
+            jobs: number;
+            /** @description what was said and agreed last, newest first */
+            last?: string[] | null;
+            /** Format: int64 */
+            minutes: number;
+            /** @description the newest notice, in words */
+            notice?: string;
+            /** Format: int64 */
+            notice_days?: number;
+            /** @description too late for notice before the deadline: a time must be agreed */
+            notice_late?: boolean;
+            /** @description last day on which notice can be given for an open day before the deadline */
+            notice_until?: string;
+            site: components["schemas"]["WordsSite"];
+        };
+        CallsView: {
+            /** @description the most pressing first; those where nothing is to be asked at the end */
+            customers: components["schemas"]["CallsCustomer"][] | null;
+            from: string;
+            headline: string;
+            /** Format: date-time */
+            now: string;
+            to: string;
+            /** @description the next working day */
+            tomorrow: string;
+            /** @description there is a plan of tomorrow, so it is known which calls would let more in */
+            tomorrow_planned: boolean;
+        };
+        ChangeMessage: {
+            /** @description days that changed */
+            dates?: string[] | null;
+            /** @description of entity; resync: everything */
+            kinds: string[] | null;
+            /** Format: int64 */
+            position: number;
+        };
+        ColumnView: {
+            field?: string;
+            header: string;
+            /** Format: int64 */
+            index: number;
+            samples?: string[] | null;
+            /** @description how sure, in words */
+            sure?: string;
+            why?: string;
+        };
+        CoordinatesRequest: {
+            text: string;
+        };
+        CoordinatesView: {
+            /** @description degrees north and east; null when it is not known */
+            at: {
+                lat: number;
+                lon: number;
+            } | null;
+            read_as: string;
+            /** Format: double */
+            uncertainty_m?: number;
+        };
+        CrewComponent: {
+            component: string;
+            name: string;
+            part: string;
+        };
+        CrewContact: {
+            name: string;
+            phone?: string;
+            role: string;
+        };
+        CrewFeed: {
+            as_left?: string;
+            /** Format: date-time */
+            dry_since?: string;
+            fire?: boolean;
+            id: string;
+            name: string;
+            /** @description a feed that must be proved open and flowing before this one is shut */
+            other?: string;
+            valves: string[] | null;
+        };
+        CrewGauge: {
+            certified_until: string;
+            id: string;
+            serial: string;
+            valid: boolean;
+            words?: string;
+        };
+        CrewPerson: {
+            id: string;
+            name: string;
+        };
+        CrewRequest: {
+            actor?: string;
+            assembly?: string;
+            /**
+             * Format: int64
+             * @description the phone's clock minus the server's, at the last sync
+             */
+            clock_offset_ms?: number;
+            command_id: string;
+            condition?: components["schemas"]["EventsCondition"];
+            crew: string;
+            day: string;
+            feed?: string;
+            final?: components["schemas"]["EventsTest"];
+            /**
+             * Format: date-time
+             * @description by the phone's clock
+             */
+            happened: string;
+            initial?: components["schemas"]["EventsTest"];
+            job?: string;
+            jobs?: components["schemas"]["EventsJobRef"][] | null;
+            /** @enum {string} */
+            kind: "arrive" | "leave" | "no-access" | "shut-off" | "restore" | "leave-feed" | "finish-job";
+            new?: components["schemas"]["EventsReplaced"];
+            outcome?: string;
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            repair?: components["schemas"]["EventsRepaired"];
+            seen?: string;
+            site?: string;
+            why?: string;
+            words?: string;
+        };
+        CrewStop: {
+            access: components["schemas"]["WordsSpan"][] | null;
+            access_words?: string;
+            /** Format: date-time */
+            arrive: string;
+            bring: string[] | null;
+            cautions: string[] | null;
+            contacts: components["schemas"]["CrewContact"][] | null;
+            /** Format: int64 */
+            drive_m: number;
+            /**
+             * Format: int64
+             * @description from the stop before, or from home
+             */
+            drive_s: number;
+            /** @description names the part of the site in wishes; empty: the whole */
+            feed?: string;
+            feeds: components["schemas"]["CrewFeed"][] | null;
+            /** Format: date-time */
+            here_since?: string;
+            hold: boolean;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            /** @description names the visit within its day: the site, and the part of it where it is visited in parts */
+            key: string;
+            /** Format: date-time */
+            leave: string;
+            /** Format: date-time */
+            left_at?: string;
+            little_slack: boolean;
+            notes?: string[] | null;
+            /**
+             * Format: int64
+             * @description from 1
+             */
+            order: number;
+            site: components["schemas"]["WordsSite"];
+            /**
+             * Format: int64
+             * @description how much later it could begin within its own windows
+             */
+            slack_s: number;
+            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41 */
+            state?: string;
+            /** Format: int64 */
+            wait_s: number;
+            water_off: components["schemas"]["WordsWaterOff"][] | null;
+            work: components["schemas"]["CrewWork"][] | null;
+        };
+        CrewTypeView: {
+            components: components["schemas"]["CrewComponent"][] | null;
+            name: string;
+            type: string;
+        };
+        CrewView: {
+            /** @description for the whole day */
+            bring: string[] | null;
+            could_not_reasons: string[] | null;
+            crew: components["schemas"]["WordsCrew"];
+            /** @description the criteria profiles, as the server judges by */
+            criteria: unknown;
+            date: string;
+            /** Format: date-time */
+            end?: string;
+            gauges: components["schemas"]["CrewGauge"][] | null;
+            /** Format: date-time */
+            now: string;
+            /** @description who may be the tester */
+            people: components["schemas"]["CrewPerson"][] | null;
+            /** Format: int64 */
+            position: number;
+            procedures: string[] | null;
+            /** Format: date-time */
+            sent_at?: string;
+            /** Format: date-time */
+            start?: string;
+            /** @enum {string} */
+            status: "not-sent" | "sent-out" | "taken-back";
+            stops: components["schemas"]["CrewStop"][] | null;
+            types: components["schemas"]["CrewTypeView"][] | null;
+            zone: string;
+        };
+        CrewWork: {
+            assembly: string;
+            bypass?: string;
+            components: components["schemas"]["CrewComponent"][] | null;
+            /**
+             * Format: int64
+             * @description to the retest deadline, else to the due date; none: not known, ask
+             */
+            days_left?: number;
+            due?: string;
+            failure?: string;
+            feed: string;
+            hazard?: string;
+            job: string;
+            kind: string;
+            /** @description codes that may be asked for */
+            kit_codes?: string[] | null;
+            kits?: string[] | null;
+            last_tests?: components["schemas"]["EventsTestTaken"][] | null;
+            maker?: string;
+            /**
+             * Format: int64
+             * @description with the water off or at the unit, without travel and paper
+             */
+            minutes: number;
+            model?: string;
+            /** @description once the server knows it */
+            outcome?: string;
+            place?: string;
+            profile: string;
+            purveyor: string;
+            purveyor_number?: string;
+            retest_by?: components["schemas"]["EventsDeadline"];
+            serial?: string;
+            service?: string;
+            size?: string;
+            stage: string;
+            type: string;
+            type_name: string;
+            /** @description in words: test; repair and retest */
+            work?: string;
+            /** @description in words; empty: the unit is not opened */
+            yes_to_repair?: string;
+        };
+        DeskRequest: {
+            about?: string;
+            assembly?: string;
+            basis?: string;
+            by?: string;
+            code?: string;
+            command_id: string;
+            confirmation?: string;
+            crew?: string;
+            date?: string;
+            feed?: string;
+            /** Format: date-time */
+            from?: string;
+            gauge?: string;
+            how?: string;
+            /** @description the very repair kit */
+            item?: string;
+            job?: string;
+            /** @enum {string} */
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry";
+            /** Format: int64 */
+            limit_usd?: number;
+            /** Format: int64 */
+            nth?: number;
+            order_number?: string;
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            site?: string;
+            standing?: string;
+            supplier?: string;
+            /** Format: date-time */
+            to?: string;
+            where?: string;
+            who?: string;
+            words?: string;
+        };
+        DispatchCostPart: {
+            name: string;
+            /** Format: double */
+            usd: number;
+        };
+        DispatchCostPoint: {
+            /** Format: double */
+            seconds: number;
+            /** Format: double */
+            usd: number;
+        };
+        DispatchCounts: {
+            /** Format: int64 */
+            done: number;
+            /** Format: int64 */
+            left_out: number;
+            /** Format: int64 */
+            planned: number;
+        };
+        DispatchLeftOut: {
+            /** @description the cheapest change that would fit it */
+            change?: string;
+            /** Format: int64 */
+            days_left?: number;
+            feed?: string;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            key: string;
+            /** Format: int64 */
+            minutes: number;
+            /** @description it could be put on a route by hand */
+            plannable: boolean;
+            reason: string;
+            /** @description which rule binds, in a word */
+            rule: string;
+            site: components["schemas"]["WordsSite"];
+            /** @description left out by the dispatcher */
+            wished: boolean;
+        };
+        DispatchRefusal: {
+            crew?: string;
+            job?: string;
+            rule: string;
+            site?: string;
+            words: string;
+        };
+        DispatchRoute: {
+            crew: components["schemas"]["WordsCrew"];
+            /** Format: int64 */
+            drive_m: number;
+            /** Format: int64 */
+            drive_s: number;
+            /** Format: date-time */
+            end: string;
+            /** Format: int64 */
+            home_drive_m: number;
+            /**
+             * Format: int64
+             * @description the last leg
+             */
+            home_drive_s: number;
+            /** @description working time */
+            hours: components["schemas"]["WordsSpan"][] | null;
+            /** Format: int64 */
+            overtime_s: number;
+            /** Format: date-time */
+            start: string;
+            visits: components["schemas"]["WordsVisit"][] | null;
+        };
+        DispatchSearching: {
+            /** Format: double */
+            budget_seconds: number;
+            /** @description best so far against time */
+            cost: components["schemas"]["DispatchCostPoint"][] | null;
+            date: string;
+            /**
+             * Format: double
+             * @description since it began
+             */
+            seconds: number;
+            /** @description collecting, solving, explaining, checking, done */
+            step: string;
+            /** Format: int64 */
+            visits_planned: number;
+        };
+        DispatchView: {
+            /** @description what has changed under a day that is out, so that it should be amended */
+            amend?: components["schemas"]["DispatchRefusal"][] | null;
+            costs: components["schemas"]["DispatchCostPart"][] | null;
+            crews: components["schemas"]["WordsCrew"][] | null;
+            date: string;
+            /** @description of the plan shown; send-out names it, so that what is sent is what was seen */
+            digest?: string;
+            headline: string;
+            jobs: components["schemas"]["DispatchCounts"];
+            left_out: components["schemas"]["DispatchLeftOut"][] | null;
+            /**
+             * Format: int64
+             * @description of the book the plan was made on
+             */
+            position: number;
+            progress?: components["schemas"]["DispatchSearching"];
+            /** @description what the independent checker says against the plan */
+            refusals?: components["schemas"]["DispatchRefusal"][] | null;
+            routes: components["schemas"]["DispatchRoute"][] | null;
+            /** Format: date-time */
+            sent_at?: string;
+            /** @description travel model and other settings in words */
+            settings: string[] | null;
+            /** @description why the plan should be made again */
+            stale?: string;
+            /** @enum {string} */
+            status: "empty" | "planning" | "proposed" | "sent-out";
+            /** Format: double */
+            total_usd: number;
+            /** @description the last change of the proposal, in words; it can be undone */
+            undo?: string;
+            wishes?: components["schemas"]["DispatchWish"][] | null;
+            zone: string;
+        };
+        DispatchWish: {
+            crew?: string;
+            feed?: string;
+            hold?: boolean;
+            name: string;
+            out?: boolean;
+            /** Format: int64 */
+            place?: number;
+            site: string;
+            why?: string;
+        };
+        EntryAssemblyFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsAssemblyFacts"];
+            id: string;
+        };
+        EntryCrewFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCrewFacts"];
+            id: string;
+        };
+        EntryCustomerFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCustomerFacts"];
+            id: string;
+        };
+        EntryFeedFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsFeedFacts"];
+            id: string;
+        };
+        EntryGaugeFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsGaugeFacts"];
+            id: string;
+        };
+        EntryKitFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsKitFacts"];
+            id: string;
+        };
+        EntryPersonFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPersonFacts"];
+            id: string;
+        };
+        EntryPurveyorFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPurveyorFacts"];
+            id: string;
+        };
+        EntrySiteFacts: {
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsSiteFacts"];
+            id: string;
+        };
+        ErrorDetail: {
+            /** @description Where the error occurred, e.g. 'body.items[3].tags' or 'path.thing-id' */
+            location?: string;
+            /** @description Error message text */
+            message?: string;
+            /** @description The value at the given location */
+            value?: unknown;
+        };
+        ErrorModel: {
+            /**
+             * @description A human-readable explanation specific to this occurrence of the problem.
+             * @example Property foo is required but is missing.
+             */
+            detail?: string;
+            /** @description Optional list of individual error details */
+            errors?: components["schemas"]["ErrorDetail"][] | null;
+            /**
+             * Format: uri
+             * @description A URI reference that identifies the specific occurrence of the problem.
+             * @example https://example.com/error-log/abc123
+             */
+            instance?: string;
+            /**
+             * Format: int64
+             * @description HTTP status code
+             * @example 400
+             */
+            status?: number;
+            /**
+             * @description A short, human-readable summary of the problem type. This value should not change between occurrences of the error.
+             * @example Bad Request
+             */
+            title?: string;
+            /**
+             * Format: uri
+             * @description A URI reference to human-readable documentation for the error.
+             * @default about:blank
+             * @example https://example.com/errors/example
+             */
+            type: string;
+        };
+        EventsAssemblyFacts: {
+            bypass?: components["schemas"]["EventsBypassFacts"];
+            feed: string;
+            hazard?: string;
+            last_passed?: string;
+            maker?: string;
+            model?: string;
+            place?: string;
+            /** @description degrees north and east; null when it is not known */
+            position?: {
+                lat: number;
+                lon: number;
+            } | null;
+            purveyor: string;
+            purveyor_number?: string;
+            serial?: string;
+            serial_doubt?: string;
+            service?: string;
+            site: string;
+            size?: string;
+            type: string;
+            vault?: string;
+        };
+        EventsBypassFacts: {
+            maker?: string;
+            model?: string;
+            serial?: string;
+            size?: string;
+        };
+        EventsClosures: {
+            days?: string[] | null;
+            weekend?: number[] | null;
+        };
+        EventsCondition: {
+            decides?: string;
+            /** Format: date-time */
+            on_test_until?: string;
+            restores?: string;
+            service: string;
+            told?: string[] | null;
+            valves?: components["schemas"]["EventsValve"][] | null;
+            words?: string;
+        };
+        EventsContact: {
+            person: string;
+            role: string;
+        };
+        EventsCredential: {
+            kind: string;
+            number?: string;
+            until: string;
+        };
+        EventsCrewFacts: {
+            gauges?: string[] | null;
+            /** @description degrees north and east; null when it is not known */
+            home: {
+                lat: number;
+                lon: number;
+            } | null;
+            hours: string;
+            letter: string;
+            name: string;
+            /** Format: int64 */
+            overtime_minutes?: number;
+            people: string[] | null;
+            zone: string;
+        };
+        EventsCustomerFacts: {
+            name: string;
+            on_hold?: string;
+            repair?: string;
+            /** Format: int64 */
+            repair_limit_usd?: number;
+        };
+        EventsDeadline: {
+            /** Format: date-time */
+            at?: string;
+            known: boolean;
+            on?: string;
+            rule: string;
+        };
+        EventsDeadlineRule: {
+            /** Format: int64 */
+            count: number;
+            counts_from?: string;
+            roll?: string;
+            source?: string;
+            unit: string;
+        };
+        EventsFeedFacts: {
+            fed_from?: string;
+            fire?: boolean;
+            manifold?: string;
+            name: string;
+            pressurised?: boolean;
+            season?: string;
+            shutdown_window: string;
+            site: string;
+        };
+        EventsFinding: {
+            component: string;
+            criterion: string;
+            mark?: string;
+            message: string;
+            part: string;
+            source?: string;
+            status: string;
+        };
+        EventsGapAt: {
+            beside_wall: boolean;
+            supply_diameter: string;
+        };
+        EventsGaugeFacts: {
+            certified_until: string;
+            potable: boolean;
+            registered_with?: string[] | null;
+            serial?: string;
+        };
+        EventsJobRef: {
+            assembly: string;
+            job: string;
+        };
+        EventsKitFacts: {
+            code: string;
+            component?: string;
+            maker?: string;
+            model?: string;
+            promised?: string;
+            size?: string;
+            where?: string;
+        };
+        EventsPartWanted: {
+            code: string;
+            component?: string;
+            item?: string;
+            order_number?: string;
+            ordered?: string;
+            part?: string;
+            promised?: string;
+            received?: string;
+            supplier?: string;
+            where?: string;
+        };
+        EventsPersonFacts: {
+            credentials?: components["schemas"]["EventsCredential"][] | null;
+            registrations?: components["schemas"]["EventsRegistration"][] | null;
+        };
+        EventsPurveyorFacts: {
+            closed?: components["schemas"]["EventsClosures"];
+            criteria_profile: string;
+            /** Format: int64 */
+            earliest_days_before?: number;
+            gauge_registration_required?: boolean;
+            /** Format: int64 */
+            interval_months?: number;
+            name: string;
+            phone_fail?: components["schemas"]["EventsDeadlineRule"];
+            registration_required?: boolean;
+            repair?: {
+                [key: string]: components["schemas"]["EventsDeadlineRule"];
+            };
+            report_fail?: components["schemas"]["EventsDeadlineRule"];
+            report_pass?: components["schemas"]["EventsDeadlineRule"];
+            zone: string;
+        };
+        EventsReading: {
+            component: string;
+            fully_open?: boolean;
+            gap_at?: components["schemas"]["EventsGapAt"];
+            number?: string;
+            part: string;
+            phase: string;
+            procedure?: string;
+            result?: string;
+            unit?: string;
+        };
+        EventsRegistration: {
+            purveyor: string;
+            until: string;
+        };
+        EventsRepaired: {
+            cleaned?: boolean;
+            crew?: string;
+            fitted?: components["schemas"]["EventsPartWanted"][] | null;
+            job: string;
+            words?: string;
+        };
+        EventsReplaced: {
+            crew?: string;
+            job: string;
+            maker?: string;
+            model?: string;
+            old_serial?: string;
+            on: string;
+            serial: string;
+            size?: string;
+            type: string;
+        };
+        EventsSiteFacts: {
+            access?: string;
+            access_hours: string;
+            address?: string;
+            caution?: string;
+            contacts?: components["schemas"]["EventsContact"][] | null;
+            customer?: string;
+            legs_one_a_day?: boolean;
+            name: string;
+            /** Format: int64 */
+            notice_days?: number;
+            /** @description degrees north and east; null when it is not known */
+            position: {
+                lat: number;
+                lon: number;
+            } | null;
+            position_source?: string;
+            use?: string;
+            zone: string;
+        };
+        EventsTest: {
+            /** Format: date-time */
+            at: string;
+            computed?: components["schemas"]["EventsVerdict"];
+            gauge: string;
+            line_pressure?: string;
+            line_pressure_unit?: string;
+            no_flow_proved?: boolean;
+            procedure: string;
+            profile?: string;
+            readings: components["schemas"]["EventsReading"][] | null;
+            says: string;
+            shut_off_1?: string;
+            shut_off_2?: string;
+            tester: string;
+        };
+        EventsTestTaken: {
+            /** Format: date-time */
+            at: string;
+            computed?: components["schemas"]["EventsVerdict"];
+            corrected?: string;
+            crew?: string;
+            event: string;
+            gauge: string;
+            line_pressure?: string;
+            line_pressure_unit?: string;
+            no_flow_proved?: boolean;
+            procedure: string;
+            profile?: string;
+            readings: components["schemas"]["EventsReading"][] | null;
+            says: string;
+            shut_off_1?: string;
+            shut_off_2?: string;
+            tester: string;
+        };
+        EventsValve: {
+            name: string;
+            state: string;
+        };
+        EventsVerdict: {
+            buffer?: string;
+            buffer_unit?: string;
+            bypass_buffer?: string;
+            complete: boolean;
+            fail: boolean;
+            findings: components["schemas"]["EventsFinding"][] | null;
+            pass: boolean;
+            profile: string;
+        };
+        FaultView: {
+            /** Format: int64 */
+            col?: number;
+            column?: string;
+            file?: string;
+            problem: string;
+            question?: boolean;
+            /** Format: int64 */
+            row: number;
+            sheet?: string;
+            value?: string;
+            what_to_do?: string;
+        };
+        FieldView: {
+            key: string;
+            name: string;
+        };
+        FitView: {
+            /** Format: double */
+            cost_usd: number;
+            crew: components["schemas"]["WordsCrew"];
+            /**
+             * Format: int64
+             * @description by which the crew's day grows
+             */
+            extra_minutes: number;
+            /**
+             * Format: int64
+             * @description from 1, in the crew's order
+             */
+            place: number;
+        };
+        FitsDay: {
+            /** @description the cheapest change that would fit it */
+            change?: string;
+            date: string;
+            /** @description the best place of each crew, cheapest first */
+            fits: components["schemas"]["FitView"][] | null;
+            /** @description why it fits nowhere */
+            reason?: string;
+        };
+        FitsView: {
+            days: components["schemas"]["FitsDay"][] | null;
+            job: components["schemas"]["WordsJob"];
+        };
+        FormReceipt: {
+            id: string;
+            /** Format: int64 */
+            position: number;
+            repeated: boolean;
+        };
+        FormRequestAssemblyFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsAssemblyFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestCrewFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCrewFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestCustomerFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsCustomerFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestFeedFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsFeedFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestGaugeFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsGaugeFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestKitFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsKitFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestPersonFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPersonFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestPurveyorFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsPurveyorFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        FormRequestSiteFacts: {
+            command_id: string;
+            /** @description of a person or site: name, telephone, code; kept apart from the log */
+            details?: components["schemas"]["WordsDetails"];
+            facts: components["schemas"]["EventsSiteFacts"];
+            /** @description of a correction */
+            why?: string;
+        };
+        JobReceipt: {
+            job: string;
+            /** Format: int64 */
+            position: number;
+            repeated: boolean;
+        };
+        JobRequest: {
+            assembly: string;
+            command_id: string;
+            /** @description by when it should be done */
+            due: string;
+            /** @enum {string} */
+            kind: "annual-test" | "new-install" | "re-occupancy" | "relief-discharging" | "after-freeze" | "return-visit" | "after-repair" | "season-start" | "survey";
+            /** @description who called, and why */
+            words?: string;
+        };
+        ListRowView: {
+            /** @enum {string} */
+            action: "new" | "moved" | "unchanged" | "not-credited" | "ask" | "not-ours" | "added";
+            address?: string;
+            assembly?: string;
+            /** @description where list and record disagree; nothing is overwritten */
+            differs?: string[] | null;
+            due?: string;
+            number?: string;
+            /** Format: int64 */
+            row: number;
+            words: string;
+        };
+        ListView: {
+            as_of: string;
+            columns: components["schemas"]["ColumnView"][] | null;
+            counts: {
+                [key: string]: number;
+            };
+            /** @enum {string} */
+            date_order?: "month-first" | "day-first" | "";
+            /** @description what a column may be */
+            fields: components["schemas"]["FieldView"][] | null;
+            file: string;
+            id: string;
+            /** @description the mapping was used before for this purveyor */
+            mapping_saved: boolean;
+            /** @description assemblies of this purveyor with an open job that the list does not name */
+            missing: string[] | null;
+            purveyor: string;
+            /** @description to be answered before the list can be taken in */
+            questions?: components["schemas"]["QuestionView"][] | null;
+            rejected: components["schemas"]["FaultView"][] | null;
+            /** @description at most 500 */
+            rows: components["schemas"]["ListRowView"][] | null;
+            sheet?: string;
+            skipped: components["schemas"]["FaultView"][] | null;
+            taken: boolean;
+            warnings: components["schemas"]["FaultView"][] | null;
+        };
+        MappingRequest: {
+            /** @description column index as text → field; empty field: not read */
+            columns: {
+                [key: string]: string;
+            };
+            /** @enum {string} */
+            date_order?: "month-first" | "day-first" | "";
+        };
+        OfficeView: {
+            crews: components["schemas"]["WordsCrew"][] | null;
+            name: string;
+            /** @description to be shown on every page */
+            notice?: string;
+            /** Format: date-time */
+            now: string;
+            office: string;
+            purveyors: components["schemas"]["PurveyorView"][] | null;
+            today: string;
+            /** @description the next day on which any crew works */
+            tomorrow: string;
+            zone: string;
+        };
+        PaperResultRequest: {
+            assembly: string;
+            /** @description the person who keys it in */
+            by?: string;
+            command_id: string;
+            crew?: string;
+            /** @description of the visit; default: when it was signed */
+            day?: string;
+            final?: components["schemas"]["EventsTest"];
+            initial?: components["schemas"]["EventsTest"];
+            job: string;
+            new?: components["schemas"]["EventsReplaced"];
+            outcome: string;
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            repair?: components["schemas"]["EventsRepaired"];
+            seen?: string;
+            /** @description of the signed copy, as POST /api/attachments answered */
+            sha256: string;
+            signed_on: string;
+            /** @description the person who tested and signed */
+            tester: string;
+            why?: string;
+            words?: string;
+        };
+        PapersExpiries: {
+            /** Format: int64 */
+            days: number;
+            /** @description the earliest end first */
+            rows: components["schemas"]["PapersExpiry"][] | null;
+            today: string;
+        };
+        PapersExpiry: {
+            /** @description letters; none: no crew has it */
+            crews: string[] | null;
+            /**
+             * Format: int64
+             * @description to the last day; negative: it has ended
+             */
+            days_left: number;
+            /** @description a person's name, or the gauge's serial */
+            holder: string;
+            /** @description of the person or gauge */
+            id: string;
+            /** @description on which it is valid */
+            last_day: string;
+            /** @description in words */
+            name: string;
+            number?: string;
+            /** @description of a registration */
+            purveyor?: string;
+            /** @description visits that are sent out for a day after it ends, and that nobody else on the crew makes good */
+            stops: components["schemas"]["PapersStoppedVisit"][] | null;
+            /** @enum {string} */
+            what: "tester" | "repairer" | "fire" | "confined-space" | "registration" | "gauge";
+            words: string;
+        };
+        PapersField: {
+            label: string;
+            value: string;
+        };
+        PapersFiling: {
+            /** @enum {string} */
+            about: "pass" | "fail" | "phone-in";
+            accepted_on?: string;
+            by?: string;
+            confirmation?: string;
+            how?: string;
+            on: string;
+            returned_on?: string;
+            /** @description of a report that came back */
+            why?: string;
+        };
+        PapersFilingClock: {
+            fail: string;
+            name: string;
+            pass: string;
+            phone_in: string;
+            purveyor: string;
+        };
+        PapersFilingCounts: {
+            /** Format: int64 */
+            accepted: number;
+            /** Format: int64 */
+            filed: number;
+            /**
+             * Format: int64
+             * @description of those owed, returned or to be sent again: past their last day
+             */
+            late: number;
+            /**
+             * Format: int64
+             * @description of those: by when is not known, ask
+             */
+            not_known: number;
+            /** Format: int64 */
+            owed: number;
+            /** Format: int64 */
+            returned: number;
+            /** Format: int64 */
+            send_again: number;
+        };
+        PapersFilingList: {
+            /** @description accepted reports are shown when they were filed on or after this day */
+            accepted_since: string;
+            clocks: components["schemas"]["PapersFilingClock"][] | null;
+            counts: components["schemas"]["PapersFilingCounts"];
+            /** Format: date-time */
+            now: string;
+            rows: components["schemas"]["PapersFilingRow"][] | null;
+            /** @description more were accepted than are shown */
+            truncated?: boolean;
+        };
+        PapersFilingRow: {
+            /** @enum {string} */
+            about: "pass" | "fail" | "phone-in";
+            by?: components["schemas"]["EventsDeadline"];
+            /**
+             * Format: int64
+             * @description in the purveyor's zone; negative: late; none: not known, ask
+             */
+            days_left?: number;
+            filings: components["schemas"]["PapersFiling"][] | null;
+            job: components["schemas"]["WordsJob"];
+            missed?: boolean;
+            /** @description of the pass or failure */
+            on?: string;
+            site: components["schemas"]["WordsSite"];
+            /** @enum {string} */
+            state: "owed" | "returned" | "send-again" | "filed" | "accepted";
+            words: string;
+        };
+        PapersRepairDone: {
+            did: string;
+            licence?: string;
+            on: string;
+            parts?: string[] | null;
+            who: string;
+        };
+        PapersReport: {
+            assembly: string;
+            /**
+             * Format: int64
+             * @description tests on record besides these two
+             */
+            between?: number;
+            /** @description fields that are not on record */
+            blank: string[] | null;
+            /** @description the computed verdict, where it differs from the tester's */
+            doubt?: string;
+            filings: components["schemas"]["PapersFiling"][] | null;
+            final?: components["schemas"]["PapersReportTest"];
+            firm: string;
+            initial?: components["schemas"]["PapersReportTest"];
+            job: string;
+            /** @description signed copies that results were keyed in from */
+            papers?: components["schemas"]["PapersSignedCopy"][] | null;
+            /** Format: date-time */
+            printed: string;
+            purveyor: string;
+            remarks: string[] | null;
+            repairs: components["schemas"]["PapersRepairDone"][] | null;
+            /** @description one a result: the initial and the final test side by side */
+            rows: components["schemas"]["PapersReportRow"][] | null;
+            sections: components["schemas"]["PapersSection"][] | null;
+            signatures: components["schemas"]["PapersSignature"][] | null;
+            statement: string;
+            /**
+             * @description the tester's, of the last test
+             * @enum {string}
+             */
+            verdict: "pass" | "fail" | "not-completed" | "none";
+            /** @description the kind of job */
+            why: string;
+            /** @description of the site; every time on the report is on its clocks */
+            zone: string;
+        };
+        PapersReportRow: {
+            component: string;
+            final?: string;
+            initial?: string;
+            /** @enum {string} */
+            part: "main" | "bypass";
+        };
+        PapersReportTest: {
+            /** Format: date-time */
+            at: string;
+            /** @description check 1 minus relief */
+            buffer?: string;
+            bypass_buffer?: string;
+            certificate?: string;
+            certificate_until?: string;
+            computed?: string;
+            disagrees?: boolean;
+            /** @description serial */
+            gauge: string;
+            /** @description the last day of its certificate as it stood at the test */
+            gauge_until?: string;
+            line_pressure?: string;
+            /** @description although a shut-off leaked */
+            no_flow_proved?: boolean;
+            procedure?: string;
+            profile?: string;
+            /** @description with the purveyor */
+            registered_until?: string;
+            /** @description the tester's verdict */
+            says: string;
+            shut_off_1?: string;
+            shut_off_2?: string;
+            tester: string;
+            /** @description what the computed verdict rests on, where it is no pass */
+            why?: string[] | null;
+        };
+        PapersSection: {
+            fields: components["schemas"]["PapersField"][] | null;
+            title: string;
+        };
+        PapersSignature: {
+            /** @description printed beside the line */
+            name?: string;
+            says: string;
+            who: string;
+        };
+        PapersSignedCopy: {
+            keyed_by: string;
+            /** @description of the attached copy */
+            sha256: string;
+            signed_on: string;
+            tester: string;
+        };
+        PapersStoppedVisit: {
+            /** @description its letter */
+            crew: string;
+            date: string;
+            jobs: string[] | null;
+            site: components["schemas"]["WordsSite"];
+        };
+        PlaceRequest: {
+            /** Format: double */
+            lat: number;
+            /** Format: double */
+            lon: number;
+            site: string;
+            /**
+             * @description how sure it is
+             * @enum {string}
+             */
+            source: "surveyed" | "address-point" | "street" | "approximate";
+            /** @description what it was matched by */
+            words?: string;
+        };
+        PlacesRequest: {
+            command_id: string;
+            places: components["schemas"]["PlaceRequest"][] | null;
+        };
+        PlacesTaken: {
+            /** Format: int64 */
+            position: number;
+            refused: components["schemas"]["RefusedView"][] | null;
+            /** Format: int64 */
+            taken: number;
+            /**
+             * Format: int64
+             * @description they were so on record already
+             */
+            unchanged: number;
+        };
+        PlanRequest: {
+            /**
+             * Format: double
+             * @description for the search; the default suits the demo
+             */
+            seconds?: number;
+        };
+        PositionsView: {
+            /** @description what was read → the header it stood under */
+            columns: {
+                [key: string]: string;
+            };
+            /** @description of proposals: sure, likely, ask, no */
+            counts: {
+                [key: string]: number;
+            };
+            /** @description the first of them */
+            faults: components["schemas"]["FaultView"][] | null;
+            /** Format: int64 */
+            faulty: number;
+            file: string;
+            /** @description the surest first */
+            proposals: components["schemas"]["ProposalView"][] | null;
+            /** Format: int64 */
+            rows: number;
+            /**
+             * @description what its rows are
+             * @enum {string}
+             */
+            source: "address-point" | "street" | "approximate";
+        };
+        ProposalView: {
+            agrees: string[] | null;
+            /** @description null: nothing was found */
+            at: {
+                lat: number;
+                lon: number;
+            } | null;
+            differs: string[] | null;
+            /**
+             * Format: int64
+             * @description further rows that match as well and lie elsewhere
+             */
+            others?: number;
+            /** Format: int64 */
+            row?: number;
+            site: components["schemas"]["WordsSite"];
+            source: string;
+            /** @enum {string} */
+            sure: "sure" | "likely" | "ask" | "no";
+            /** @description the address that matched, as the file has it */
+            text?: string;
+            words: string;
+        };
+        PurveyorView: {
+            id: string;
+            name: string;
+            /** @description its clocks in words */
+            rules: string;
+        };
+        QuestionView: {
+            choices?: string[] | null;
+            columns?: number[] | null;
+            key: string;
+            text: string;
+        };
+        ReadingsRequest: {
+            /** @description the event in which the test was recorded */
+            about: string;
+            assembly: string;
+            /** @description the person who says so: the tester */
+            by: string;
+            command_id: string;
+            job: string;
+            /** @description as read in truth, with the tester's verdict as it was */
+            test: components["schemas"]["EventsTest"];
+            /** @description why */
+            words: string;
+        };
+        Receipt: {
+            alarms?: string[] | null;
+            /** Format: date-time */
+            now: string;
+            /** Format: int64 */
+            position: number;
+            /** @description it was known already; nothing changed */
+            repeated: boolean;
+        };
+        RefusedView: {
+            site: string;
+            words: string;
+        };
+        SearchHit: {
+            detail?: string;
+            id: string;
+            /** @enum {string} */
+            kind: "job" | "assembly" | "site" | "customer";
+            /** @description the job is over, or the unit is gone */
+            over?: boolean;
+            /** @description where it is opened, with its history */
+            page: string;
+            /**
+             * Format: int64
+             * @description 100: every word as it stands; the weights are our own
+             */
+            score: number;
+            title: string;
+            /** @description what matched: serial: AB-1042 */
+            why: string;
+        };
+        SearchResults: {
+            /** @description the best first */
+            hits: components["schemas"]["SearchHit"][] | null;
+            query: string;
+            /** Format: int64 */
+            total: number;
+        };
+        SendRequest: {
+            command_id: string;
+            digest: string;
+        };
+        TakeBackRequest: {
+            command_id: string;
+            why?: string;
+        };
+        TakeRequest: {
+            command_id: string;
+        };
+        UndoRequest: {
+            command_id: string;
+        };
+        UnplacedView: {
+            /**
+             * Format: int64
+             * @description without any: they are not planned
+             */
+            missing: number;
+            /** @description those without one first */
+            sites: components["schemas"]["WordsSite"][] | null;
+            /**
+             * Format: int64
+             * @description street or approximate: planned with a margin
+             */
+            unsure: number;
+        };
+        WishRequest: {
+            command_id: string;
+            crew?: string;
+            /** @description leave the visit to the planner again */
+            drop?: boolean;
+            feed?: string;
+            hold?: boolean;
+            out?: boolean;
+            /**
+             * Format: int64
+             * @description from 1; 0: wherever it fits best
+             */
+            place?: number;
+            site: string;
+            why?: string;
+        };
+        WithdrawTimeRequest: {
+            command_id: string;
+            /** @description as it was agreed */
+            feed?: string;
+            /** Format: date-time */
+            from: string;
+            site: string;
+            /** Format: date-time */
+            to: string;
+            why: string;
+        };
+        WordsCrew: {
+            /** @description degrees north and east; null when it is not known */
+            home: {
+                lat: number;
+                lon: number;
+            } | null;
+            id: string;
+            letter: string;
+            name: string;
+            /** @description why it does not work on the day asked about */
+            off?: string;
+            /** @description names, from the details kept apart from the log */
+            people: string[] | null;
+        };
+        WordsDetails: {
+            code?: string;
+            name?: string;
+            phone?: string;
+        };
+        WordsJob: {
+            assembly: string;
+            /**
+             * Format: int64
+             * @description to the retest deadline, else to the due date; none: not known, ask
+             */
+            days_left?: number;
+            due?: string;
+            hazard?: string;
+            job: string;
+            kind: string;
+            /**
+             * Format: int64
+             * @description with the water off or at the unit, without travel and paper
+             */
+            minutes: number;
+            place?: string;
+            purveyor: string;
+            purveyor_number?: string;
+            retest_by?: components["schemas"]["EventsDeadline"];
+            serial?: string;
+            service?: string;
+            size?: string;
+            stage: string;
+            type: string;
+            type_name: string;
+            /** @description in words: test; repair and retest */
+            work?: string;
+        };
+        WordsSite: {
+            address?: string;
+            customer?: string;
+            id: string;
+            name: string;
+            neighbourhood?: string;
+            /** @description degrees north and east; null when it is not known */
+            position: {
+                lat: number;
+                lon: number;
+            } | null;
+            position_source?: string;
+            use?: string;
+            zone: string;
+        };
+        WordsSpan: {
+            /** Format: date-time */
+            close: string;
+            /** Format: date-time */
+            open: string;
+        };
+        WordsVisit: {
+            access: components["schemas"]["WordsSpan"][] | null;
+            /** Format: date-time */
+            arrive: string;
+            /** Format: int64 */
+            drive_m: number;
+            /**
+             * Format: int64
+             * @description from the stop before, or from home
+             */
+            drive_s: number;
+            /** @description names the part of the site in wishes; empty: the whole */
+            feed?: string;
+            hold: boolean;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            /** @description names the visit within its day: the site, and the part of it where it is visited in parts */
+            key: string;
+            /** Format: date-time */
+            leave: string;
+            little_slack: boolean;
+            notes?: string[] | null;
+            /**
+             * Format: int64
+             * @description from 1
+             */
+            order: number;
+            site: components["schemas"]["WordsSite"];
+            /**
+             * Format: int64
+             * @description how much later it could begin within its own windows
+             */
+            slack_s: number;
+            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41 */
+            state?: string;
+            /** Format: int64 */
+            wait_s: number;
+            water_off: components["schemas"]["WordsWaterOff"][] | null;
+        };
+        WordsWaterOff: {
+            feed: string;
+            fire?: boolean;
+            /** Format: date-time */
+            from: string;
+            name: string;
+            /** Format: date-time */
+            to: string;
+            /** @description the shutdown windows of the day */
+            windows: components["schemas"]["WordsSpan"][] | null;
+        };
+    };
+    responses: never;
+    parameters: never;
+    requestBodies: never;
+    headers: never;
+    pathItems: never;
+}
+export type $defs = Record<string, never>;
+export interface operations {
+    history: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BacklogHistoryView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "job-fits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FitsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    report: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersReport"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "report-pdf": {
+        parameters: {
+            query?: {
+                /** @description size of the sheets */
+                paper?: "letter" | "a4";
+            };
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    attach: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Attachment"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    backlog: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BacklogView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "agreed-calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "crew-calendar": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                crew: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    calls: {
+        parameters: {
+            query?: {
+                weeks?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CallsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "note-call": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CallRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "withdraw-time": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WithdrawTimeRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "crew-day": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+                crew: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CrewView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    day: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "plan-day": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlanRequest"];
+            };
+        };
+        responses: {
+            /** @description Accepted */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "stop-planning": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "route-sheets": {
+        parameters: {
+            query?: {
+                /** @description size of the sheets */
+                paper?: "letter" | "a4";
+                /** @description only this crew's */
+                crew?: string;
+            };
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "send-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SendRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "take-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakeBackRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    undo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UndoRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    wish: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WishRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    desk: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DeskRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    expiries: {
+        parameters: {
+            query?: {
+                /** @description how far ahead */
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersExpiries"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    field: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CrewRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    filing: {
+        parameters: {
+            query?: {
+                /** @description accepted reports are shown when filed within so many days */
+                accepted_days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PapersFilingList"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "read-list": {
+        parameters: {
+            query: {
+                /** @description name of the file */
+                file: string;
+                purveyor: string;
+                /** @description the day the list speaks for */
+                as_of: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ListView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ListView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "map-list": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MappingRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ListView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "rejected-rows": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "take-list": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TakeRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ListView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    invoicing: {
+        parameters: {
+            query: {
+                from: string;
+                to: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "open-job": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["JobRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "left-off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BacklogLeftOff"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    live: {
+        parameters: {
+            query?: never;
+            header?: {
+                "Last-Event-ID"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/event-stream": ({
+                        data: components["schemas"]["BeatMessage"];
+                        /**
+                         * @description The event name.
+                         * @constant
+                         */
+                        event: "beat";
+                        /** @description The event ID. */
+                        id?: number;
+                        /** @description The retry time in milliseconds. */
+                        retry?: number;
+                    } | {
+                        data: components["schemas"]["ChangeMessage"];
+                        /**
+                         * @description The event name.
+                         * @constant
+                         */
+                        event: "changed";
+                        /** @description The event ID. */
+                        id?: number;
+                        /** @description The retry time in milliseconds. */
+                        retry?: number;
+                    } | {
+                        data: components["schemas"]["DispatchSearching"];
+                        /**
+                         * @description The event name.
+                         * @constant
+                         */
+                        event: "planning";
+                        /** @description The event ID. */
+                        id?: number;
+                        /** @description The retry time in milliseconds. */
+                        retry?: number;
+                    })[];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    office: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OfficeView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "paper-result": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PaperResultRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    unplaced: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnplacedView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "read-positions": {
+        parameters: {
+            query: {
+                /** @description name of the file */
+                file: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PositionsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "read-coordinates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CoordinatesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CoordinatesView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "take-positions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PlacesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PlacesTaken"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "correct-readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReadingsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-assemblies": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryAssemblyFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestAssemblyFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryAssemblyFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestAssemblyFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-crews": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCrewFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCrewFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCrewFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-crews": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCrewFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-customers": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCustomerFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCustomerFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryCustomerFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-customers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestCustomerFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-feeds": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryFeedFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestFeedFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryFeedFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestFeedFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-gauges": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryGaugeFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestGaugeFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryGaugeFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-gauges": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestGaugeFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-kits": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryKitFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestKitFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryKitFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-kits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestKitFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-people": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPersonFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPersonFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPersonFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPersonFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-purveyors": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPurveyorFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPurveyorFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntryPurveyorFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-purveyors": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestPurveyorFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "list-sites": {
+        parameters: {
+            query?: {
+                from?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntrySiteFacts"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "enter-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestSiteFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "one-of-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EntrySiteFacts"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "mend-sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FormRequestSiteFacts"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FormReceipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    search: {
+        parameters: {
+            query?: {
+                q?: string;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SearchResults"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+}

@@ -1,0 +1,205 @@
+package registry
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"valveround/events"
+	"valveround/planner/hours"
+)
+
+// FieldError is one field of a form that cannot be taken as it is.
+type FieldError struct {
+	Field string // JSON name
+	Words string
+}
+
+func (e *FieldError) Error() string { return e.Field + ": " + e.Words }
+
+// judging collects what is wrong with a form, so that all of it is said at once.
+type judging struct{ errs []error }
+
+func (j *judging) fail(field, format string, args ...any) {
+	j.errs = append(j.errs, &FieldError{field, fmt.Sprintf(format, args...)})
+}
+
+func (j *judging) filled(field, text string) {
+	if strings.TrimSpace(text) == "" {
+		j.fail(field, "is empty")
+	}
+}
+
+func (j *judging) zone(field, name string) {
+	if name == "" || name == "Local" {
+		j.fail(field, "say the time zone, as America/Chicago")
+	} else if _, err := time.LoadLocation(name); err != nil {
+		j.fail(field, "%q is not a time zone", name)
+	}
+}
+
+func (j *judging) hours(field, text string) {
+	if _, err := hours.Parse(text); err != nil {
+		j.fail(field, "%v", err)
+	}
+}
+
+func (j *judging) oneOf(field, text string, allowed ...string) {
+	if !slices.Contains(allowed, text) {
+		j.fail(field, "%q is none of: %s", text, strings.Join(allowed, ", "))
+	}
+}
+
+func (j *judging) within(field string, n, low, high int) {
+	if n < low || n > high {
+		j.fail(field, "%d is outside %d to %d", n, low, high)
+	}
+}
+
+// Judge says everything that is wrong with the facts of a form, against the book as it is. Facts of a kind that is not
+// entered by form are an error too.
+func Judge(b *events.Book, facts any) error {
+	j := &judging{}
+	switch f := facts.(type) {
+	case events.CustomerFacts:
+		j.filled("name", f.Name)
+		j.oneOf("repair", f.Repair, "", "yes", "no", "ask")
+		j.within("repair_limit_usd", f.RepairLimitUSD, 0, 1_000_000)
+	case events.SiteFacts:
+		j.site(b, f)
+	case events.FeedFacts:
+		j.feed(b, f)
+	case events.AssemblyFacts:
+		j.assembly(b, f)
+	case events.CrewFacts:
+		j.crew(b, f)
+	case events.PersonFacts:
+		j.person(b, f)
+	case events.GaugeFacts:
+		j.gauge(b, f)
+	case events.KitFacts:
+		j.filled("code", f.Code)
+	case events.PurveyorFacts:
+		j.purveyor(f)
+	default:
+		return fmt.Errorf("%T is not entered by form", facts)
+	}
+	return errors.Join(j.errs...)
+}
+
+func (j *judging) site(b *events.Book, f events.SiteFacts) {
+	j.filled("name", f.Name)
+	j.zone("zone", f.Zone)
+	j.hours("access_hours", f.AccessHours)
+	j.within("notice_days", f.NoticeDays, 0, 60)
+	if f.Customer != "" && b.Customers[f.Customer] == nil {
+		j.fail("customer", "there is no customer %q", f.Customer)
+	}
+	j.oneOf("position_source", string(f.PositionSource), "", string(events.Surveyed), string(events.AddressPoint), string(events.StreetCentre),
+		string(events.Approximate), string(events.NoPosition))
+	if !f.Position.IsSet() && f.PositionSource != "" && f.PositionSource != events.NoPosition {
+		j.fail("position", "is empty, although it is said to be %s", f.PositionSource)
+	}
+}
+
+func (j *judging) feed(b *events.Book, f events.FeedFacts) {
+	j.filled("name", f.Name)
+	j.hours("shutdown_window", f.ShutdownWindow)
+	if f.Season != "" {
+		j.hours("season", f.Season)
+	}
+	if b.Sites[f.Site] == nil {
+		j.fail("site", "there is no site %q", f.Site)
+	}
+	if f.FedFrom == "" {
+		return
+	}
+	if from := b.Feeds[f.FedFrom]; from == nil || from.Site != f.Site {
+		j.fail("fed_from", "the site has no feed %q", f.FedFrom)
+	}
+}
+
+func (j *judging) assembly(b *events.Book, f events.AssemblyFacts) {
+	if !f.Type.Known() {
+		j.fail("type", "%q is not a type of assembly", f.Type)
+	}
+	if b.Purveyors[f.Purveyor] == nil {
+		j.fail("purveyor", "there is no purveyor %q", f.Purveyor)
+	}
+	if feed := b.Feeds[f.Feed]; feed == nil || feed.Site != f.Site {
+		j.fail("feed", "the site has no feed %q", f.Feed)
+	}
+	if f.Bypass != nil && !f.Type.IsDetector() {
+		j.fail("bypass", "a %s has no bypass", f.Type)
+	}
+	j.oneOf("service", string(f.Service), "", string(events.Domestic), string(events.Irrigation), string(events.Fire), string(events.Process))
+	j.oneOf("hazard", string(f.Hazard), "", string(events.Health), string(events.NonHealth), string(events.Imminent))
+	j.oneOf("vault", string(f.Vault), string(events.NoVault), string(events.OpenVault), string(events.PermitVault))
+}
+
+func (j *judging) crew(b *events.Book, f events.CrewFacts) {
+	j.filled("name", f.Name)
+	j.filled("letter", f.Letter)
+	j.zone("zone", f.Zone)
+	j.hours("hours", f.Hours)
+	j.within("overtime_minutes", f.OvertimeMinutes, 0, 480)
+	if !f.Home.IsSet() {
+		j.fail("home", "say where the crew starts and ends")
+	}
+	if len(f.People) == 0 {
+		j.fail("people", "a crew has at least one person")
+	}
+	for _, p := range f.People {
+		if b.People[p] == nil {
+			j.fail("people", "there is no person %q", p)
+		}
+	}
+	for _, g := range f.Gauges {
+		if b.Gauges[g] == nil {
+			j.fail("gauges", "there is no gauge %q", g)
+		}
+	}
+}
+
+func (j *judging) person(b *events.Book, f events.PersonFacts) {
+	for _, c := range f.Credentials {
+		j.oneOf("credentials", string(c.Kind), string(events.TesterCertificate), string(events.RepairLicence), string(events.FireLicence), string(events.ConfinedSpaceEntry))
+		if c.Until.IsZero() {
+			j.fail("credentials", "say until when the %s certificate or licence is valid", c.Kind)
+		}
+	}
+	for _, r := range f.Registrations {
+		if b.Purveyors[r.Purveyor] == nil {
+			j.fail("registrations", "there is no purveyor %q", r.Purveyor)
+		}
+	}
+}
+
+func (j *judging) gauge(b *events.Book, f events.GaugeFacts) {
+	j.filled("serial", f.Serial)
+	if f.CertifiedUntil.IsZero() {
+		j.fail("certified_until", "say until when it is certified")
+	}
+	for _, p := range f.RegisteredWith {
+		if b.Purveyors[p] == nil {
+			j.fail("registered_with", "there is no purveyor %q", p)
+		}
+	}
+}
+
+func (j *judging) purveyor(f events.PurveyorFacts) {
+	j.filled("name", f.Name)
+	j.zone("zone", f.Zone)
+	if _, err := events.ProfileByID(events.ProfileID(f.Criteria)); err != nil {
+		j.fail("criteria_profile", "%v", err)
+	}
+	j.within("interval_months", f.IntervalMonths, 0, 120)
+	j.within("earliest_days_before", f.EarliestDaysBefore, 0, 366)
+}
+
+// NewID makes the id of a new thing from the command that enters it, the same each time the command is sent.
+func NewID(kind events.Kind, c events.CommandID) string {
+	return string(kind[0]) + "-" + c.String()[:16]
+}

@@ -1,0 +1,121 @@
+package words
+
+import (
+	"strings"
+
+	"valveround/events"
+)
+
+// site says what happened at a site.
+func (t teller) site(event any) string {
+	switch e := event.(type) {
+	case events.NoticeGiven:
+		day := ""
+		if !e.For.IsZero() {
+			day = " that water goes off on " + Day(e.For)
+		}
+		return ended("Notice given on " + Day(e.Given) + day + After(", by ", e.How))
+	case events.TimeAgreed:
+		feed := ""
+		if f := t.b.Feeds[e.Feed]; f != nil {
+			feed = f.Name + " "
+		}
+		with := ""
+		if e.With != "" {
+			with = ", with " + t.people.Name(e.With)
+		}
+		to := t.clock(e.To)
+		if t.on(e.From).YearDay() != t.on(e.To).YearDay() {
+			to = t.moment(e.To)
+		}
+		return ended("Agreed that the " + feed + "water may be off from " + t.moment(e.From) + " to " + to + with)
+	case events.CallNoted:
+		return t.call(e)
+	case events.TimeWithdrawn:
+		span := ""
+		if !e.From.IsZero() {
+			span = " from " + t.moment(e.From) + " to " + t.clock(e.To)
+		}
+		return ended("The time agreed" + span + " holds no more" + After(": ", e.Why))
+	case events.Arrived:
+		return ended(t.crew(e.Crew) + " came to the site")
+	case events.Left:
+		return ended(t.crew(e.Crew) + " left the site")
+	case events.SiteNoAccess:
+		return sentences(t.crew(e.Crew)+" was at the site and nobody let them in", upper(e.Words))
+	case events.SiteAlarm:
+		return ended("Alarm: " + e.Words)
+	}
+	return ""
+}
+
+// call says how a call ended.
+func (t teller) call(e events.CallNoted) string {
+	who := ""
+	if e.Who != "" {
+		who = ", " + t.people.Name(e.Who) + " was asked"
+	}
+	return sentences("Called on "+Day(e.On)+After(": ", CallOutcome(e.Outcome))+who, upper(e.Words))
+}
+
+// CallOutcome says how a call ended, within a sentence.
+func CallOutcome(o events.CallOutcome) string {
+	switch o {
+	case events.CallAgreed:
+		return "a time was agreed"
+	case events.CallLeftWord:
+		return "nobody could say, word was left"
+	case events.CallWrongNumber:
+		return "the number on record is wrong"
+	case events.CallPosted:
+		return "notice was posted"
+	case events.CallRefused:
+		return "they will not have it done"
+	case events.CallOtherFirm:
+		return "they use another firm"
+	}
+	return Plain(string(o))
+}
+
+// feed says what happened to the water of a feed.
+func (t teller) feed(event any) string {
+	switch e := event.(type) {
+	case events.ShutOff:
+		return ended("Water shut off" + t.by(e.Crew))
+	case events.FeedRestored:
+		return sentences("Water on again"+t.by(e.Crew), After("Said by ", e.By))
+	case events.FeedAsLeft:
+		return t.asLeft(e)
+	case events.FeedAlarm:
+		return ended("Alarm: " + e.Words)
+	}
+	return ""
+}
+
+func (t teller) asLeft(e events.FeedAsLeft) string {
+	var valves []string
+	for _, v := range e.Valves {
+		valves = append(valves, v.Name+" "+valve(v.State))
+	}
+	onTest := ""
+	if !e.OnTestUntil.IsZero() {
+		onTest = "On test until " + t.moment(e.OnTestUntil)
+	}
+	return sentences("Left "+Plain(string(e.Service))+t.by(e.Crew)+After(": ", strings.Join(valves, ", ")),
+		upper(e.Words), After("Told: ", strings.Join(e.Told, ", ")), onTest, After("Decides: ", e.Decides), After("Restored by: ", e.Restores))
+}
+
+// valve says how a shut-off stands.
+func valve(s events.ValveState) string {
+	if s == events.ValvePartly {
+		return "partly open"
+	}
+	return string(s)
+}
+
+func upper(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
