@@ -24,7 +24,7 @@ GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -pa
 WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html \
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
-.PHONY: help run build test types bench lint clean need-tools need-browser \
+.PHONY: help run build test types bench bench-all lint clean need-tools need-browser \
         test-go test-kill test-race test-web test-e2e
 
 help: ## list the targets
@@ -94,6 +94,17 @@ types: $(BIN) ## write the pages' types anew from the server's description
 
 bench: ## run every benchmark once, with its numbers
 	go test -run '^$$' -bench . -benchtime 1x -benchmem ./...
+
+# Long tables are made in pieces: a second run goes on where the first stopped.
+BENCHMARKS ?= benchmarks
+bench-all: $(BIN) ## plan every published instance of BENCHMARKS (folder), long; resumes
+	@mkdir -p $(LOGS)/routes
+	$(BIN) bench routes --instances $(BENCHMARKS)/solomon --seconds 10 --workers 2 --csv $(LOGS)/routes/solomon.csv
+	$(BIN) bench routes --instances $(BENCHMARKS)/solomon --seconds 60 --workers 2 --objective fleet --csv $(LOGS)/routes/solomon-fleet.csv
+	for n in 2 4 10; do \
+	  $(BIN) bench routes --instances $(BENCHMARKS)/homberger --only "*_$${n}_*" --seconds 60 --workers 2 --csv $(LOGS)/routes/homberger-$$n.csv; \
+	done
+	$(BIN) bench routes --instances $(BENCHMARKS)/homberger --only "*_10_*" --seconds 60 --csv $(LOGS)/routes/homberger-10-one.csv
 
 lint: ## run the linters of .golangci.yml (fetches them the first time)
 	go run $(LINTER) run ./...

@@ -11,7 +11,8 @@ import (
 
 // benchCommand measures parts of the program on this machine.
 type benchCommand struct {
-	Geo benchGeoCommand `cmd:"" help:"Measure distances, matrices and the spatial index against plain haversine loops."`
+	Geo    benchGeoCommand `cmd:"" help:"Measure distances, matrices and the spatial index against plain haversine loops."`
+	Routes benchRoutes     `cmd:"" help:"Plan published routing instances and compare with the best known."`
 }
 
 type benchGeoCommand struct {

@@ -26,7 +26,7 @@ type commands struct {
 	Init    initCommand      `cmd:"" help:"Make a new, empty log in a folder."`
 	Log     logCommand       `cmd:"" help:"Export a log, or verify its hashes."`
 	Demo    demoCommand      `cmd:"" help:"Write parts of the invented demo county as files."`
-	Bench   benchCommand     `cmd:"" help:"Measure parts of the program on this machine."`
+	Bench   benchCommand     `cmd:"" help:"Measure parts of the program: on this machine, and on published data."`
 	Version kong.VersionFlag `help:"Print the version."`
 }
 

@@ -26,6 +26,11 @@ func (c *clock) due() bool {
 	if c.stopped != "" || c.asked%16 != 0 {
 		return c.stopped != ""
 	}
+	return c.look()
+}
+
+// look is due without the thrift.
+func (c *clock) look() bool {
 	switch {
 	case c.ctx.Err() != nil:
 		c.stopped = StoppedCancelled

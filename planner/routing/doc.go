@@ -25,9 +25,15 @@
 // The same problem, seed and number of iterations give the same plan. Nothing
 // here looks at the clock but clock.go, and nothing depends on map order.
 //
-// Not yet: breaks, relations between visits, fewest routes first, lateness at a
-// price, parts picked up on the way. Breaks, relations and the other objective
-// have their place in the types and are refused by NewProblem.
+// The search. Rounds of: take strings of visits out, put them back greedily where
+// broken windows, loads and hours cost a penalty, local search about what was
+// touched, and keep or take back by simulated annealing. Two workers search one
+// large plan on halves of its routes, small ones twice apart. A round with one
+// seed is the same in every run; only a time limit makes runs differ.
+//
+// Not yet: breaks, relations between visits, lateness at a price, parts picked up
+// on the way. Breaks and relations have their place in the types and are refused
+// by NewProblem.
 //
 // Files, in reading order:
 //
@@ -45,9 +51,21 @@
 //	insertion.go     the cheapest gap for a visit
 //	construct.go     loading a plan; greedy insertion
 //	neighbours.go    which visits are near each other
-//	localsearch.go   insert, relocate, swap, replace
-//	ruin.go          taking strings out and putting visits back
+//	localsearch.go   insert, relocate, swap, replace: the first local optimum
+//	ruin.go          ruin and recreate where figures do not fit 32 bits
 //	clock.go         when to stop
 //	solve.go         the recipe
+//	core.go          the problem in compact form, for the fast search
+//	segment.go       stretches of a route with time warp, and joining them
+//	chain.go         a plan as chains of nodes with segments, with undo
+//	nearby.go        whom it is promising to drive to, and to come from
+//	exchange.go      relocate and swap between routes, with gain pruning
+//	tails.go         2-opt*: ends of routes exchanged
+//	within.go        or-opt, swap and 2-opt within a route
+//	leftout.go       insert, replace and leave out
+//	anneal.go        one round: strings out, back in, settle, accept; penalties
+//	engine.go        the first plan, cooling, one worker
+//	workers.go       two workers
+//	fleet.go         fewest routes first
 //	probe.go         why a visit is not on a route
 package routing

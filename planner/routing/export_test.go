@@ -19,9 +19,58 @@ func SolveChecked(p *Problem, o Options, fault func(format string, args ...any))
 			fault("a move broke a rule: %v", broken[0])
 		}
 	}
+	o.onStep = func(s *chains, before, delta int64) { checkStep(s, before, delta, fault) }
 	return Solve(context.Background(), p, o)
+}
+
+// checkStep compares a plan of the fast search with its delta, with the same
+// plan loaded afresh, and with the plan worked out from scratch.
+func checkStep(s *chains, before, delta int64, fault func(format string, args ...any)) {
+	after := s.cost + s.penalty
+	if after > before+delta || s.single && after < before+delta {
+		fault("cost before %d, delta %d, kept %d", before, delta, after)
+	}
+	orders := s.orders()
+	fresh := newChains(s.core)
+	fresh.weightWarp, fresh.weightExcess, fresh.weightLong = s.weightWarp, s.weightExcess, s.weightLong
+	fresh.take(orders)
+	if s.single && (fresh.cost != s.cost || fresh.penalty != s.penalty) || fresh.served != s.served || fresh.missing != s.missing {
+		fault("kept %d and %d, loaded afresh %d and %d", s.cost, s.penalty, fresh.cost, fresh.penalty)
+	}
+	e := Evaluate(s.p, orders)
+	soft := []FaultKind{FaultRequired}
+	if s.penalty > 0 {
+		soft = append(soft, FaultWindow, FaultReturn, FaultDuration, FaultLoad, FaultStock)
+	}
+	for _, f := range e.Faults {
+		if !slices.Contains(soft, f.Kind) {
+			fault("a move broke a rule: %v", f)
+		}
+	}
+	if s.penalty > 0 {
+		return
+	}
+	cost := int64(e.Cost.Total())
+	for _, v := range e.Unserved {
+		cost += s.leftOut[v] - int64(s.p.leftOut[v])
+	}
+	if cost != s.cost {
+		fault("kept %d, from scratch %d", s.cost, cost)
+	}
 }
 
 // AskForTravel makes the problem ask its travel times each time, as it does for
 // many places.
 func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }
+
+// Part names a part of the search, and SolveWithout switches it off.
+var Parts = map[string]part{
+	"relocate": offRelocate, "pairs": offPairs, "swap": offSwap, "tails": offTails, "within": offWithin,
+	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing,
+	"nothing": 0,
+}
+
+func SolveWithout(p *Problem, o Options, name string) (Solution, error) {
+	o.off = Parts[name]
+	return Solve(context.Background(), p, o)
+}

@@ -122,8 +122,8 @@ func (p *Problem) judgePlaces() error {
 	if s.Travel == nil {
 		return fmt.Errorf("travel: missing")
 	}
-	if s.Objective != MinimiseCost {
-		return fmt.Errorf("objective: only MinimiseCost is supported")
+	if s.Objective != MinimiseCost && s.Objective != FewestRoutesFirst {
+		return fmt.Errorf("objective: %d is neither MinimiseCost nor FewestRoutesFirst", s.Objective)
 	}
 	if m, ok := s.Travel.(MatrixTravel); ok {
 		if m.Places != s.Places || len(m.Metres) != m.Places*m.Places || len(m.Seconds) != m.Places*m.Places {

@@ -246,3 +246,95 @@ func TestHugeFigures(t *testing.T) {
 		}
 	})
 }
+
+// One seed and one number of rounds give one plan, with one worker and with two,
+// whether they share a plan or search apart.
+func TestSameSeedSamePlan(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		visits  int
+		workers int
+		rounds  int
+	}{{"one", 120, 1, 1500}, {"two apart", 120, 2, 1500}, {"two together", 420, 2, 3100}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := mustProblem(t, countySpec(c.visits, 4, 3, 5))
+			options := routing.Options{Seed: 3, Iterations: c.rounds, Workers: c.workers}
+			first, err := routing.Solve(context.Background(), p, options)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if faults := verify.Check(p, first); len(faults) > 0 {
+				t.Fatal(faults)
+			}
+			again, _ := routing.Solve(context.Background(), p, options)
+			if !reflect.DeepEqual(first, again) {
+				t.Fatalf("cost %d, then %d", first.Evaluation.Cost.Total(), again.Evaluation.Cost.Total())
+			}
+			start, err := routing.Solve(context.Background(), p, routing.Options{Seed: 3})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if start.Evaluation.Cost.Total() < first.Evaluation.Cost.Total() {
+				t.Error("the search made the plan dearer")
+			}
+		})
+	}
+}
+
+// Small problems with everything switched on at random: the search finds the
+// optimum that exhaustive search over all plans finds, where all required visits
+// can be served.
+func TestOptimumOfSmallProblems(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		spec := randomSpec(t)
+		spec.Visits = spec.Visits[:min(len(spec.Visits), 4)]
+		for i := range spec.Visits {
+			if pin := spec.Visits[i].Pin; pin != nil && int(pin.Route) >= 3 {
+				spec.Visits[i].Pin = nil
+			}
+		}
+		p := mustProblem(t, spec)
+		lost, cost := exhaustive(p)
+		s, err := routing.SolveChecked(p, routing.Options{Seed: 1, Iterations: 1000}, t.Fatalf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		gone, others := missing(s.Evaluation.Faults)
+		// Where required visits cannot all be served, only the rules are promised.
+		if len(others) > 0 || gone < lost || lost == 0 && (gone > 0 || s.Evaluation.Cost.Total() != cost) {
+			t.Fatalf("%d missing at %d, exhaustive search has %d at %d; %v", gone, s.Evaluation.Cost.Total(), lost, cost, s.Routes)
+		}
+	})
+}
+
+// exhaustive is the least number of required visits missing, and the least cost
+// of a plan with so many missing: every order on every route is tried.
+func exhaustive(p *routing.Problem) (lost int, cost routing.Cost) {
+	lost = p.VisitCount() + 1
+	routes := make([][]routing.VisitIndex, p.RouteCount())
+	var place func(v routing.VisitIndex)
+	place = func(v routing.VisitIndex) {
+		if int(v) == p.VisitCount() {
+			e := routing.Evaluate(p, routes)
+			gone, others := missing(e.Faults)
+			if len(others) == 0 && (gone < lost || gone == lost && e.Cost.Total() < cost) {
+				lost, cost = gone, e.Cost.Total()
+			}
+			return
+		}
+		place(v + 1)
+		for r := range routes {
+			if !p.Compatible(v, routing.RouteIndex(r)) {
+				continue
+			}
+			old := routes[r]
+			for k := range len(old) + 1 {
+				routes[r] = slices.Insert(slices.Clone(old), k, v)
+				place(v + 1)
+			}
+			routes[r] = old
+		}
+	}
+	place(0)
+	return lost, cost
+}

@@ -20,8 +20,9 @@ type TravelTimes interface {
 // Objective is what the engine makes small.
 type Objective int
 
-// MinimiseCost is the sum of [CostParts]. FewestRoutesFirst (the hierarchical
-// benchmark objective) has its place here and is refused by NewProblem for now.
+// MinimiseCost is the sum of [CostParts]. FewestRoutesFirst is the benchmark
+// objective called hierarchical: fewer used routes are better at any cost; it is
+// for problems that require every visit.
 const (
 	MinimiseCost Objective = iota
 	FewestRoutesFirst

@@ -249,7 +249,7 @@ func TestNewProblemNamesTheField(t *testing.T) {
 		{"sums overflow", func(s *routing.Spec) { s.Routes[0].CostPerSecond = 1 << 59 }, "costs: the dearest plan"},
 		{"breaks", func(s *routing.Spec) { s.Routes[0].Breaks = []routing.Break{{Length: 1}} }, "breaks are not supported yet"},
 		{"relations", func(s *routing.Spec) { s.Relations = []routing.Relation{{Kind: routing.SameDay}} }, "relations are not supported yet"},
-		{"other objective", func(s *routing.Spec) { s.Objective = routing.FewestRoutesFirst }, "objective: only MinimiseCost"},
+		{"other objective", func(s *routing.Spec) { s.Objective = 7 }, "objective: 7 is neither"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			spec := lineSpec()

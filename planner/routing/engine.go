@@ -1,0 +1,186 @@
+package routing
+
+import "math"
+
+// engine is one run of the fast search: what all workers share.
+type engine struct {
+	*core
+	o         Options
+	clock     *clock
+	near      nearby
+	typical   float64
+	first     *annealer // the first worker
+	around    neighbours
+	hot, cold float64 // temperatures
+	best      kept
+	done      int     // rounds
+	used      float64 // share of the budget spent before cooling began
+	closed    []bool  // by route: not to be used; nil = none
+}
+
+func newEngine(c *core, near neighbours, o Options, clock *clock) *engine {
+	return &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach), around: near}
+}
+
+// begin takes a draft to start from; it keeps every hard rule.
+func (e *engine) begin(d *draft) {
+	e.price(d.typicalCost())
+	e.first = e.newWorker(0)
+	e.first.take(d.orders())
+	e.best.take(e.first.chains)
+}
+
+// price sets what depends on what serving a visit costs about.
+func (e *engine) price(typical float64) {
+	e.typical = typical
+	e.hot, e.cold = temperatures(max(e.near.meanDrive(e.core), typical/5), int(e.visits), e.o.Start != nil)
+	e.priceLeftOut(int64(min(1e15, 1000*typical)))
+}
+
+// manyVisits is from how many visits on the first plan is made by the fast search
+// too: each visit once, at its cheapest gap beside a neighbour.
+const manyVisits = 600
+
+// constructMany makes the first plan from a draft with what is pinned or given;
+// false when it breaks a rule or leaves a required visit out.
+func (e *engine) constructMany(d *draft) bool {
+	e.price(max(1, 3*e.near.meanDrive(e.core)))
+	e.first = e.newWorker(0)
+	a := e.first
+	a.take(d.orders())
+	const forbidding = 1e5
+	a.warpWeight.value *= forbidding
+	a.excessWeight.value *= forbidding
+	a.longWeight.value *= forbidding
+	a.setWeights()
+	a.pool = a.pool[:0]
+	for v := range e.visits {
+		if a.nodes[v].route < 0 && !e.held[v] {
+			a.pool = append(a.pool, v)
+		}
+	}
+	a.sortPool()
+	a.begin()
+	for k := 0; k < len(a.pool) && !e.clock.look(); k++ {
+		a.listEmpties()
+		a.putBack(a.pool[k])
+		a.begin()
+	}
+	for _, v := range a.queue {
+		a.queued[v] = false
+	}
+	a.queue = a.queue[:0]
+	if a.penalty > 0 || a.missing > 0 {
+		return false
+	}
+	cost := int64(0)
+	for r := range a.lines {
+		cost += a.lines[r].cost
+	}
+	e.price(max(1, float64(cost)/float64(max(1, a.served))))
+	orders := a.orders()
+	e.first = e.newWorker(0)
+	e.first.take(orders)
+	e.best.take(e.first.chains)
+	return true
+}
+
+// anneal improves the first plan and leaves the best one found, never a worse
+// one, in best.
+func (e *engine) anneal() {
+	a := e.first
+	if len(a.seeds) == 0 || e.o.Iterations == 0 && e.o.TimeLimit == 0 {
+		return
+	}
+	if e.p.spec.Objective == FewestRoutesFirst {
+		e.fewestRoutes(a)
+	}
+	a.best.copyFrom(&e.best)
+	switch {
+	case e.o.Workers < 2:
+		e.alone(a)
+	case int(e.visits) >= largeEnough && e.p.groups == 0:
+		e.together(a)
+	default:
+		e.apart(a)
+	}
+}
+
+// newWorker is an annealer with a generator of its own.
+func (e *engine) newWorker(number uint64) *annealer {
+	s := newChains(e.core)
+	if e.o.onStep != nil {
+		s.onMove = func(before, delta int64) { e.o.onStep(s, before, delta) }
+	}
+	m := newImprover(s, e.near, searchReach)
+	m.off = e.o.off
+	a := newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
+	a.beside = e.around
+	return a
+}
+
+// temperatures are the first and the last, in cost units, from the mean cost of a
+// drive between neighbours (or a fifth of what a visit costs, if that is more). A
+// plan to keep near starts cooler.
+func temperatures(drive float64, visits int, warm bool) (hot, cold float64) {
+	hot = 3.5 * drive
+	cold = drive * max(0.011, min(0.025, 4/float64(visits)))
+	if warm {
+		hot = max(cold, hot/30)
+	}
+	return hot, cold
+}
+
+// temperature is the exponential cooling from hot to cold by the share of the
+// budget used: of the rounds when they are given, otherwise of the time.
+func (e *engine) temperature() float64 {
+	share := e.clock.spent()
+	if e.o.Iterations > 0 {
+		share = float64(e.done) / float64(e.o.Iterations)
+	}
+	share = max(0, share-e.used) / (1 - e.used)
+	return cooled(e.hot, e.cold, share)
+}
+
+func cooled(hot, cold, share float64) float64 { return hot * math.Pow(cold/hot, share) }
+
+// over reports whether the budget is used up, or a plan found that is enough.
+func (e *engine) over() bool {
+	if e.o.Iterations > 0 && e.done >= e.o.Iterations || e.clock.look() {
+		return true
+	}
+	g := e.o.Enough
+	return g != nil && e.best.missing == 0 && Cost(e.best.cost) <= g.Cost && e.best.routes() <= g.Routes
+}
+
+// report tells the caller about the best plan once in so many rounds.
+func (e *engine) report(every int) {
+	if e.o.Progress == nil || e.done%every != 0 {
+		return
+	}
+	e.o.Progress(Progress{Round: e.done, Elapsed: e.clock.elapsed(), Cost: Cost(e.best.trueCost(e.core)),
+		Unserved: int(e.visits) - len(e.best.visits), Missing: int(e.best.missing)})
+}
+
+// alone is the search with one worker.
+func (e *engine) alone(a *annealer) {
+	temperature := e.hot
+	for {
+		if e.done%16 == 0 && e.over() {
+			break
+		}
+		if e.o.Iterations > 0 && e.done >= e.o.Iterations {
+			break
+		}
+		if e.done%64 == 0 {
+			temperature = e.temperature()
+		}
+		a.round(temperature)
+		a.weigh()
+		e.done++
+		if a.best.better(&e.best) {
+			e.best.copyFrom(&a.best)
+		}
+		e.report(500)
+	}
+}
