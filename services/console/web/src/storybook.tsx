@@ -7,6 +7,7 @@ import { DaySheet } from "./crew/DaySheet";
 import { Foot } from "./crew/Foot";
 import { WorkForm } from "./crew/WorkForm";
 import * as fixtures from "./fixtures";
+import * as papers from "./paperfixtures";
 import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
 import { address, followAddress, path } from "./route";
@@ -17,8 +18,11 @@ import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { BacklogPage, History } from "./views/Backlog";
+import { ExpiriesPage } from "./views/Expiries";
+import { FilingPage } from "./views/Filing";
 import { Intake, ListPage } from "./views/Intake";
 import { LeftOffPage } from "./views/LeftOff";
+import { ReportPage } from "./views/Report";
 import { words } from "./words";
 import { DayPage } from "./views/Tomorrow";
 
@@ -41,6 +45,12 @@ const stories: Record<string, () => ComponentChildren> = {
   "state loading": () => <Shown loaded={loaded({ loading: true })}>{() => null}</Shown>,
   "state failed": () => <Shown loaded={loaded({ failed: [words.states.unreachable] })}>{() => null}</Shown>,
   "state stale": () => <Shown loaded={loaded({ data: fixtures.day, failed: [words.states.unreachable] })}>{(day) => dayStory(day)}</Shown>,
+  "filing": () => <FilingPage data={papers.filing} office={fixtures.office} purveyor="all" show="all" said="" refused={null} record={nothing} />,
+  "filing refused": () => <FilingPage data={papers.filing} office={fixtures.office} purveyor="harrow" show="owed" said="" refused={fixtures.refusals} record={nothing} />,
+  "filing empty": () => <FilingPage data={{ ...papers.filing, counts: { owed: 0, late: 0, not_known: 0, returned: 0, send_again: 0, filed: 0, accepted: 0 }, rows: [] }} office={fixtures.office} purveyor="all" show="owed" said="" refused={null} record={nothing} />,
+  "report": () => <ReportPage data={papers.report} />,
+  "expiries": () => <ExpiriesPage data={papers.expiries} />,
+  "expiries empty": () => <ExpiriesPage data={{ ...papers.expiries, rows: [] }} />,
   "backlog": () => <BacklogPage office={fixtures.office} data={fixtures.backlog} refused={null} chosen={null} record={nothing} />,
   "backlog empty": () => <BacklogPage office={fixtures.office} data={{ ...fixtures.backlog, headline: "", rows: [] }} refused={null} chosen={null} record={nothing} />,
   "backlog history": () => <><h1>{words.backlog.title}</h1><History data={fixtures.history} /></>,
