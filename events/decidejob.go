@@ -2,6 +2,7 @@ package events
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 	"strconv"
 	"strings"
@@ -214,7 +215,7 @@ func onJob(b *Book, ref JobRef, event any, allowed func(*Job) error) ([]Draft, e
 		return nil, err
 	}
 	if err := allowed(job); err != nil {
-		if err == errNothingToDo {
+		if errors.Is(err, errNothingToDo) {
 			return nil, nil
 		}
 		return nil, err

@@ -26,7 +26,6 @@ type stop struct {
 	left   int // fewest days left of its jobs
 	crew   events.CrewID
 	hold   bool
-	notes  []string
 }
 
 // feeds are those that the stop's jobs are on.

@@ -18,7 +18,7 @@ type because struct{ rule, reason, change string }
 
 // explain tests each visit left out against every route of the plan, and then each way of relaxing a rule, cheapest
 // first, against the same plan. Nothing is assumed: a reason was met by trying, a change was tried and found to fit.
-func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []because {
+func (w *work) explain(ctx context.Context, s routing.Solution, unserved []routing.VisitIndex) []because {
 	prober := routing.NewProber(w.problem, s)
 	why := make([]because, len(unserved))
 	for i, v := range unserved {
@@ -30,7 +30,7 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 		}
 		w.tryRelaxed(s, r, unserved, why)
 	}
-	w.tryOtherDays(unserved, why)
+	w.tryOtherDays(ctx, unserved, why)
 	for i := range why {
 		if why[i].change == "" {
 			why[i].change = "none of the changes tried fits it beside this plan: hold it to make room, or plan another day"
@@ -302,7 +302,7 @@ func (w *work) lackWords(f routing.PlanFault) string {
 const otherDays = 5
 
 // tryOtherDays looks for the next day, not out yet, on which the visit could be made by itself.
-func (w *work) tryOtherDays(unserved []routing.VisitIndex, why []because) {
+func (w *work) tryOtherDays(ctx context.Context, unserved []routing.VisitIndex, why []because) {
 	for ahead := 1; ahead <= otherDays; ahead++ {
 		wanted := map[events.JobRef]int{} // first job of the visit → index
 		for i, v := range unserved {
@@ -317,14 +317,14 @@ func (w *work) tryOtherDays(unserved []routing.VisitIndex, why []because) {
 		if day := w.r.Book.Day(w.r.Office, date); day != nil && day.Sent != nil {
 			continue
 		}
-		for i, crew := range w.tryDay(date, unserved, wanted) {
+		for i, crew := range w.tryDay(ctx, date, unserved, wanted) {
 			why[i].change = fmt.Sprintf("by itself it fits on %s %s with %s", date.Weekday(), date, crew)
 		}
 	}
 }
 
 // tryDay names, for each wanted visit that one visit of another day holds whole, a crew that could make it.
-func (w *work) tryDay(date events.Date, unserved []routing.VisitIndex, wanted map[events.JobRef]int) map[int]string {
+func (w *work) tryDay(ctx context.Context, date events.Date, unserved []routing.VisitIndex, wanted map[events.JobRef]int) map[int]string {
 	r := w.r
 	r.Date, r.Previous = date, nil
 	c, err := collect(r.Book, r.Office, date, r.Now, r.Settings)
@@ -335,7 +335,7 @@ func (w *work) tryDay(date events.Date, unserved []routing.VisitIndex, wanted ma
 		return !slices.ContainsFunc(p.jobs, func(j Job) bool { _, ok := wanted[j.ref()]; return ok })
 	})
 	other := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}}
-	if other.specify(context.Background()) != nil {
+	if other.specify(ctx) != nil {
 		return nil
 	}
 	problem, err := routing.NewProblem(other.spec)

@@ -54,7 +54,7 @@ func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from t
 		return fits, because, nil
 	}
 	if len(fits) == 0 {
-		why := w.explain(s, []routing.VisitIndex{visit})[0]
+		why := w.explain(ctx, s, []routing.VisitIndex{visit})[0]
 		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: why.rule, Reason: why.reason, Change: why.change}
 	}
 	return fits, because, nil

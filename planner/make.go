@@ -62,7 +62,7 @@ func Make(ctx context.Context, r Request) (Plan, error) {
 		return Plan{}, fmt.Errorf("planning %s: %w", r.Date, err)
 	}
 	tell("explaining", MicroUSD(solution.Evaluation.Cost.Total()), len(w.stops)-len(solution.Evaluation.Unserved))
-	return w.plan(solution), nil
+	return w.plan(context.WithoutCancel(ctx), solution), nil // also a plan that was stopped is explained
 }
 
 // Order is the visits of each crew by key, in the order they are driven.
@@ -110,7 +110,7 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	if !e.Feasible() {
 		return Plan{}, &ErrCannot{w.faultWords(e.Faults[0])}
 	}
-	return w.plan(routing.Solution{Routes: routes, Evaluation: e}), nil
+	return w.plan(ctx, routing.Solution{Routes: routes, Evaluation: e}), nil
 }
 
 // work is one planning run: what was collected, and the same as the engine's problem.
@@ -296,7 +296,7 @@ func (w *work) start(previous *Plan) *routing.Solution {
 }
 
 // plan turns the engine's solution back into words and instants.
-func (w *work) plan(s routing.Solution) Plan {
+func (w *work) plan(ctx context.Context, s routing.Solution) Plan {
 	p := Plan{Office: w.r.Office, Date: w.r.Date, MadeAt: w.r.Now, Position: w.r.Book.Position(), Settings: w.r.Settings, LeftOut: w.leftOut}
 	for i, schedule := range s.Evaluation.Routes {
 		p.Routes = append(p.Routes, w.routePlan(w.teams[i], schedule))
@@ -306,7 +306,7 @@ func (w *work) plan(s routing.Solution) Plan {
 	}
 	unserved := make([]routing.VisitIndex, len(s.Evaluation.Unserved))
 	copy(unserved, s.Evaluation.Unserved)
-	why := w.explain(s, unserved)
+	why := w.explain(ctx, s, unserved)
 	p.LeftOut = slices.Clone(w.leftOut)
 	for n, v := range unserved {
 		for _, j := range w.stops[v].jobs {

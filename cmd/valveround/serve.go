@@ -149,7 +149,7 @@ func (p *program) open(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	if p.listener, err = net.Listen("tcp", net.JoinHostPort("127.0.0.1", strconv.Itoa(p.config.Port))); err != nil {
+	if p.listener, err = new(net.ListenConfig).Listen(ctx, "tcp", net.JoinHostPort("127.0.0.1", strconv.Itoa(p.config.Port))); err != nil {
 		return fmt.Errorf("port %d on this machine: %w (choose another with PORT or --port)", p.config.Port, err)
 	}
 	// Live connections end with the program, not before; no write timeout, for they last all day.

@@ -14,16 +14,15 @@ type draft struct {
 	groupCount []int32      // visits of the group served that day
 
 	// The undo log: the orders of tours as they were at begin.
-	touched     []RouteIndex
-	isTouched   []bool
-	oldVisits   []VisitIndex
-	oldCut      []int // per touched tour: where its old order begins in oldVisits
-	oldCost     Cost
-	oldMissing  int
-	extra       Seconds // lengthens every route's hours, see refresh
-	scratchA    []span
-	scratchB    []span
-	checkDeltas bool // tests: every move's delta is compared with the sums
+	touched    []RouteIndex
+	isTouched  []bool
+	oldVisits  []VisitIndex
+	oldCut     []int // per touched tour: where its old order begins in oldVisits
+	oldCost    Cost
+	oldMissing int
+	extra      Seconds // lengthens every route's hours, see refresh
+	scratchA   []span
+	scratchB   []span
 }
 
 func newDraft(p *Problem, extra Seconds) *draft {

@@ -91,8 +91,6 @@ type work struct {
 	asks []Ask
 }
 
-func (w work) ref() events.JobRef { return events.JobRef{Assembly: w.a.ID, Job: w.j.ID} }
-
 // deadline is the last day of the job; zero when it is not known.
 func (w work) deadline() events.Date {
 	switch {

@@ -2,7 +2,6 @@ package demo
 
 import (
 	"fmt"
-	"time"
 
 	"valveround/events"
 	"valveround/geo"
@@ -178,7 +177,6 @@ func (c crew) may(u *unit, repair bool, p purveyor, on events.Date) bool {
 type register struct {
 	d    dice
 	list []person
-	zone *time.Location
 }
 
 func (r *register) hire(facts events.PersonFacts) person {

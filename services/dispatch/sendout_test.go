@@ -210,9 +210,9 @@ func TestTakeBack(t *testing.T) {
 	if err := r.desk.TakeBack(t.Context(), command(nil), tuesday, "a mistake"); !errors.As(err, &refusal) {
 		t.Errorf("nothing is out: %v", err)
 	}
-	plan := r.planned()
+	r.planned()
 	r.wish(events.Wish{Site: "diner", Hold: true})
-	plan = r.plan()
+	plan := r.plan()
 	if err := r.desk.SendOut(t.Context(), command(nil), tuesday, plan.Digest()); err != nil {
 		t.Fatal(err)
 	}

@@ -148,7 +148,7 @@ func (l *label) push(o *label, apart, turn float64) bool {
 		return false
 	}
 	if d < 0.01 {
-		dx, dy, d = math.Cos(2.4*turn), math.Sin(2.4*turn), 1
+		dx, dy = math.Cos(2.4*turn), math.Sin(2.4*turn)
 		l.x, l.y = l.x+dx*0.1, l.y+dy*0.1
 		return true
 	}

@@ -36,8 +36,8 @@ func TestMain(m *testing.M) {
 
 const (
 	office  events.OfficeID = "north"
-	workers                 = 8
-	county                  = 200 // assemblies, each with a site, a feed and a job
+	workers int             = 8
+	county  int             = 200 // assemblies, each with a site, a feed and a job
 )
 
 // child carries out commands until it is killed.
