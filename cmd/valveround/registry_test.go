@@ -90,6 +90,25 @@ func TestRegistryForms(t *testing.T) {
 	if now := o.program.keeper.Position(); now != before {
 		t.Errorf("refused forms wrote %d events", now-before)
 	}
+	var contact console.Entry[events.PersonFacts]
+	for _, known := range o.program.keeper.Book().Sites {
+		if len(known.Contacts) > 0 {
+			id := string(known.Contacts[0].Person)
+			o.call("/api/registry/people/"+id, nil, http.StatusOK, &contact)
+			if contact.Details == nil || contact.Details.Name == "" {
+				t.Errorf("the contact %s of %s is shown without a name", id, known.Name)
+			}
+			mended := console.FormRequest[events.PersonFacts]{CommandID: o.id(), Facts: contact.Facts, Details: &words.Details{Name: contact.Details.Name, Phone: "555-0199"}}
+			o.put("/api/registry/people/"+id, mended, http.StatusOK, nil)
+			o.call("/api/registry/people/"+id, nil, http.StatusOK, &contact)
+			if contact.Details.Phone != "555-0199" {
+				t.Errorf("the mended number is %q", contact.Details.Phone)
+			}
+			break
+		}
+	}
+	o.call("/api/registry/people/p-nobody", nil, http.StatusNotFound, nil)
+
 	noPlace := console.FormRequest[events.SiteFacts]{CommandID: o.id(), Facts: events.SiteFacts{Name: "Somewhere", Zone: "America/Chicago", AccessHours: "24/7"}}
 	o.call("/api/registry/sites", noPlace, http.StatusOK, nil)
 }

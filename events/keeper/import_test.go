@@ -31,13 +31,13 @@ func county(n int) []events.Command {
 }
 
 func TestImport(t *testing.T) {
-	k, real := newKeeper(t)
+	_, real := newKeeper(t)
 	batches := 0
 	counted := &interfered{Log: real, appending: func(ctx context.Context, batch []events.Append) (uint64, error) {
 		batches++
 		return real.Append(ctx, batch)
 	}}
-	k = openKeeper(t, counted)
+	k := openKeeper(t, counted)
 	all := county(500)
 	progress := 0
 	results, err := k.Import(t.Context(), all, func(done int) { progress = done })

@@ -20,7 +20,7 @@ func wantRefused(t *testing.T, cfg natslog.Config, want error) {
 	if err == nil {
 		_ = store.Close()
 	}
-	if !errors.Is(err, want) || (cfg.Dir != "" && want != natslog.ErrAlreadyThere && !strings.Contains(err.Error(), cfg.Dir)) {
+	if !errors.Is(err, want) || (cfg.Dir != "" && !errors.Is(want, natslog.ErrAlreadyThere) && !strings.Contains(err.Error(), cfg.Dir)) {
 		t.Errorf("Open = %v, want %q with the folder's name", err, want)
 	}
 }

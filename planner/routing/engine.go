@@ -165,10 +165,7 @@ func (e *engine) report(every int) {
 // alone is the search with one worker.
 func (e *engine) alone(a *annealer) {
 	temperature := e.hot
-	for {
-		if e.done%16 == 0 && e.over() {
-			break
-		}
+	for e.done%16 != 0 || !e.over() {
 		if e.o.Iterations > 0 && e.done >= e.o.Iterations {
 			break
 		}

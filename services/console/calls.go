@@ -58,7 +58,7 @@ func (s *Server) callRoutes() {
 		func(_ context.Context, in *struct {
 			Weeks int `query:"weeks" default:"2" minimum:"1" maximum:"12"`
 		}) (*reply[calls.View], error) {
-			return answer(s.callList(memory, in.Weeks)), nil
+			return answer(s.callList(memory, in.Weeks)), nil //nolint:contextcheck // a list begun is finished and kept for the next who asks
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "note-call", Method: http.MethodPost, Path: "/api/calls", Summary: "Record how a call ended; what was agreed becomes a promise"},

@@ -39,7 +39,7 @@ func (s *Server) dayRoutes() {
 			DateInPath
 			Body PlanRequest
 		}) (*reply[dispatch.View], error) {
-			if err := s.cfg.Dispatch.Plan(in.Date, in.Body.Seconds); err != nil {
+			if err := s.cfg.Dispatch.Plan(in.Date, in.Body.Seconds); err != nil { //nolint:contextcheck // planning goes on after the request has been answered
 				return nil, s.fail(err)
 			}
 			return s.day(in.Date), nil

@@ -98,14 +98,9 @@ func registryOf[F any](s *Server, k kindIn[F]) {
 		func(_ context.Context, in *struct {
 			ID string `path:"id"`
 		}) (*reply[Entry[F]], error) {
-			all := k.all(s.cfg.Keeper.Book())
-			i, found := slices.BinarySearchFunc(all, in.ID, func(e Entry[F], id string) int { return cmp.Compare(e.ID, id) })
+			entry, found := oneOf(s, k, in.ID)
 			if !found {
 				return nil, huma.Error404NotFound("There is no " + string(k.kind) + " " + in.ID + " on record.")
-			}
-			entry := all[i]
-			if d := s.cfg.People.Of(in.ID); (k.kind == events.KindPerson || k.kind == events.KindSite) && d != (words.Details{}) {
-				entry.Details = &d
 			}
 			return answer(entry), nil
 		})
@@ -118,11 +113,30 @@ func registryOf[F any](s *Server, k kindIn[F]) {
 			ID   string `path:"id"`
 			Body FormRequest[F]
 		}) (*reply[FormReceipt], error) {
-			if !slices.ContainsFunc(k.all(s.cfg.Keeper.Book()), func(e Entry[F]) bool { return e.ID == in.ID }) {
+			if _, found := oneOf(s, k, in.ID); !found {
 				return nil, huma.Error404NotFound("There is no " + string(k.kind) + " " + in.ID + " on record.")
 			}
 			return form(ctx, s, k.kind, in.ID, in.Body)
 		})
+}
+
+// oneOf finds one thing, with its details where it has any. A site's contact may be known by details alone: a person of
+// whom nothing is in the log, and who can be given a name and number all the same.
+func oneOf[F any](s *Server, k kindIn[F], id string) (Entry[F], bool) {
+	all := k.all(s.cfg.Keeper.Book())
+	i, found := slices.BinarySearchFunc(all, id, func(e Entry[F], id string) int { return cmp.Compare(e.ID, id) })
+	entry := Entry[F]{ID: id}
+	if found {
+		entry = all[i]
+	}
+	if k.kind != events.KindPerson && k.kind != events.KindSite {
+		return entry, found
+	}
+	d := s.cfg.People.Of(id)
+	if d != (words.Details{}) {
+		entry.Details = &d
+	}
+	return entry, found || k.kind == events.KindPerson && entry.Details != nil
 }
 
 // form judges and carries out what a form says; an empty id enters a new thing. Details are stored first, so that whoever

@@ -50,11 +50,11 @@ func readCalendar(text string) ([]entry, error) {
 		if !ok {
 			return nil, fmt.Errorf("no colon in %q", line)
 		}
-		switch {
-		case line == "BEGIN:VEVENT":
+		switch line {
+		case "BEGIN:VEVENT":
 			now = entry{}
 			continue
-		case line == "END:VEVENT":
+		case "END:VEVENT":
 			list = append(list, now)
 			now = nil
 			continue

@@ -144,12 +144,12 @@ func (a *Address) unit(words []string) []string {
 // street reads directions, name and suffix. A word is a direction or suffix only where a name is left over without it.
 func (a *Address) street(words []string) {
 	if n := len(words); n >= 2 {
-		if d, ok := directions[words[0]]; ok && !(n == 2 && isSuffix(words[1])) {
+		if d, ok := directions[words[0]]; ok && (n > 2 || !isSuffix(words[1])) {
 			a.Before, words = d, words[1:]
 		}
 	}
 	if n := len(words); n >= 2 {
-		if d, ok := directions[words[n-1]]; ok && !(n == 2 && isSuffix(words[0])) {
+		if d, ok := directions[words[n-1]]; ok && (n > 2 || !isSuffix(words[0])) {
 			a.After, words = d, words[:n-1]
 		}
 	}
