@@ -13,6 +13,9 @@
 //	cost.go      what a job is worth on a day
 //	make.go      visits → problem → solution → Plan
 //	explain.go   why a job is left out, and the cheapest change that would fit it
+//	fits.go      where one more job would go into a plan as it stands
+//	doubts.go    what has changed under a day that is out
+//	late.go      where crews are on a day that is out, by what they recorded
 //
 // Money is in millionths of a US dollar (MicroUSD), so that sums are exact.
 package planner
