@@ -55,7 +55,9 @@ type Visit struct {
 	WaitS    int               `json:"wait_s"`  // at the door before Arrive; zero at the first stop
 	SlackS   int               `json:"slack_s"` // how much later it could begin within the span of its own windows; at most 8 h
 	Hold     bool              `json:"hold,omitempty"`
-	Notes    []string          `json:"notes,omitempty"`
+	// Notes are the planner's words for the dispatcher and the crew. The check does not judge words; only a proposal that this
+	// program has just made is ever sent out, never a plan read from a file.
+	Notes []string `json:"notes,omitempty"`
 }
 
 // Job is one job of a visit and the work that is to be done.

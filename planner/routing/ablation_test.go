@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"valveround/planner/routing"
 	"valveround/planner/routing/instances"
@@ -27,35 +26,47 @@ func TestEachPartSwitchedOff(t *testing.T) {
 	}
 }
 
-// TestAblation prints the table of doc.go. VALVEROUND_ABLATION is a list of
-// instance files in Solomon's format.
-func TestAblation(t *testing.T) {
+// BenchmarkAblation plans instances with one part of the search switched off after another, and says the mean cost of
+// two seeds. Without VALVEROUND_ABLATION, a list of files in Solomon's format, it takes the small ones in testdata.
+func BenchmarkAblation(b *testing.B) {
 	files := strings.Fields(os.Getenv("VALVEROUND_ABLATION"))
 	if len(files) == 0 {
-		t.Skip("VALVEROUND_ABLATION is not set")
+		files, _ = filepath.Glob(filepath.Join("..", "..", "testdata", "routing", "*.txt")) // the pattern is well-formed
 	}
 	for _, name := range slices.Sorted(maps.Keys(routing.Parts)) {
-		started := time.Now()
-		sum := 0.0
-		for _, file := range files {
-			f, err := os.Open(filepath.Clean(file))
-			if err != nil {
-				t.Fatal(err)
-			}
-			instance, err := instances.ReadSolomon(f)
-			f.Close()
-			if err != nil {
-				t.Fatal(err)
-			}
-			p := mustProblem(t, instance.Spec(instances.Truncated))
-			for seed := range uint64(2) {
-				s, err := routing.SolveWithout(p, routing.Options{Seed: seed, Iterations: 4000}, name)
-				if err != nil {
-					t.Fatal(err)
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				sum := 0.0
+				for _, file := range files {
+					sum += costWithout(b, file, name)
 				}
-				sum += float64(s.Evaluation.Cost.Total()) / 20
+				b.ReportMetric(sum/float64(len(files)), "cost")
 			}
-		}
-		t.Logf("%-14s %9.1f  %v", name, sum/float64(len(files)), time.Since(started).Round(time.Second))
+		})
 	}
+}
+
+func costWithout(b *testing.B, file, part string) float64 {
+	f, err := os.Open(filepath.Clean(file))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer f.Close()
+	instance, err := instances.ReadSolomon(f)
+	if err != nil {
+		b.Fatal(err)
+	}
+	p, err := routing.NewProblem(instance.Spec(instances.Truncated))
+	if err != nil {
+		b.Fatal(err)
+	}
+	sum := 0.0
+	for seed := range uint64(2) {
+		s, err := routing.SolveWithout(p, routing.Options{Seed: seed, Iterations: 4000}, part)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sum += float64(s.Evaluation.Cost.Total()) / 20
+	}
+	return sum
 }
