@@ -277,7 +277,7 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	ctx, cancel := s.deadline(ctx)
 	defer cancel()
 	var err error
-	s.stream, err = s.js.Stream(ctx, streamName)
+	s.stream, err = patiently(ctx, func(ctx context.Context) (jetstream.Stream, error) { return s.js.Stream(ctx, streamName) })
 	switch {
 	case errors.Is(err, jetstream.ErrStreamNotFound) && s.cfg.URL != "" && s.cfg.Create && (known == nil || known.unfinished()):
 		err = s.createInCluster(ctx)
@@ -291,7 +291,7 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	if err != nil {
 		return err
 	}
-	s.people, err = s.js.KeyValue(ctx, peopleBucket)
+	s.people, err = patiently(ctx, func(ctx context.Context) (jetstream.KeyValue, error) { return s.js.KeyValue(ctx, peopleBucket) })
 	if err != nil {
 		return fmt.Errorf("open the store of personal details: %w", err)
 	}
@@ -301,10 +301,11 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 // openBlobs finds the bucket of attachments. A log that was made before there were any gets one now.
 func (s *Store) openBlobs(ctx context.Context) error {
 	var err error
-	s.blobs, err = s.js.ObjectStore(ctx, blobBucket)
+	find := func(ctx context.Context) (jetstream.ObjectStore, error) { return s.js.ObjectStore(ctx, blobBucket) }
+	s.blobs, err = patiently(ctx, find)
 	if errors.Is(err, jetstream.ErrBucketNotFound) {
-		if _, err = s.js.CreateOrUpdateStream(ctx, blobStreamConfig(s.stream.CachedInfo().Config.Replicas)); err == nil {
-			s.blobs, err = s.js.ObjectStore(ctx, blobBucket)
+		if _, err = createStream(ctx, s.js, blobStreamConfig(s.stream.CachedInfo().Config.Replicas)); err == nil {
+			s.blobs, err = patiently(ctx, find)
 		}
 	}
 	if err != nil {
@@ -336,15 +337,20 @@ func (s *Store) createInCluster(ctx context.Context) (err error) {
 	return s.writeMark(s.stream.CachedInfo().Created)
 }
 
+// createStream makes one stream; one that is there with the same settings is as good.
+func createStream(ctx context.Context, js jetstream.JetStream, cfg jetstream.StreamConfig) (jetstream.Stream, error) {
+	return patiently(ctx, func(ctx context.Context) (jetstream.Stream, error) { return js.CreateStream(ctx, cfg) })
+}
+
 // createStreams makes all streams, the log's last: once the event stream is there, everything is.
 func createStreams(ctx context.Context, js jetstream.JetStream, cfg Config) (jetstream.Stream, error) {
-	if _, err := js.CreateStream(ctx, peopleStreamConfig(cfg.Replicas)); err != nil {
+	if _, err := createStream(ctx, js, peopleStreamConfig(cfg.Replicas)); err != nil {
 		return nil, fmt.Errorf("make the store of personal details: %w", err)
 	}
-	if _, err := js.CreateStream(ctx, blobStreamConfig(cfg.Replicas)); err != nil {
+	if _, err := createStream(ctx, js, blobStreamConfig(cfg.Replicas)); err != nil {
 		return nil, fmt.Errorf("make the store of attachments: %w", err)
 	}
-	stream, err := js.CreateStream(ctx, eventStream(cfg.Replicas, cfg.MaxPayload))
+	stream, err := createStream(ctx, js, eventStream(cfg.Replicas, cfg.MaxPayload))
 	if err != nil {
 		return nil, fmt.Errorf("make the event log: %w", err)
 	}
@@ -503,7 +509,7 @@ func (s *Store) info(ctx context.Context) (*jetstream.StreamInfo, error) {
 	}
 	ctx, cancel := s.deadline(ctx)
 	defer cancel()
-	info, err := s.stream.Info(ctx)
+	info, err := patiently(ctx, func(ctx context.Context) (*jetstream.StreamInfo, error) { return s.stream.Info(ctx) })
 	if err != nil {
 		return nil, fmt.Errorf("ask for the end of the event log: %w: %w", ErrUnavailable, err)
 	}
