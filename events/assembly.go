@@ -33,10 +33,36 @@ type AssemblyFacts struct {
 	SerialDoubt    string       `json:"serial_doubt,omitempty"` // why the serial is not to be trusted
 	Bypass         *BypassFacts `json:"bypass,omitempty"`
 	Position       geo.Point    `json:"position,omitzero"`
-	Place          string       `json:"place,omitempty"` // where at the site, in words
+	Place          string       `json:"place,omitempty"`    // where at the site, in words
+	Isolates       string       `json:"isolates,omitempty"` // zone or equipment that it cuts off
+	Installation   Installation `json:"installation,omitzero"`
 	Vault          Vault        `json:"vault,omitempty"`
 	LastPassed     Date         `json:"last_passed,omitzero"` // as first entered; later passes come from the log
 }
+
+// Installation is how an assembly was put in and what is measured beside it, as report forms ask (WAC 246-292-036; forms of
+// New York, Iowa City and Wisconsin). What is empty is not known.
+type Installation struct {
+	Permit        string `json:"permit,omitempty"`   // of the plumbing permit it was put in under
+	Approved      YesNo  `json:"approved,omitempty"` // the model was approved when it was put in
+	Orientation   string `json:"orientation,omitempty"`
+	HeightIn      *int   `json:"height_in,omitempty"`       // above the floor, in inches
+	FrostFlood    string `json:"frost_flood,omitempty"`     // how it is kept from frost and flooding
+	OutletsBefore string `json:"outlets_before,omitempty"`  // bypasses, or outlets before it
+	ReliefGap     YesNo  `json:"relief_gap,omitempty"`      // an air gap below the relief port
+	WaterMeter    string `json:"water_meter,omitempty"`     // its number
+	DetectorMeter string `json:"detector_meter,omitempty"`  // its number
+	DesignFlowGPM *int   `json:"design_flow_gpm,omitempty"` // forward flow a fire line was designed for, in US gallons a minute
+}
+
+// YesNo is an answer that may be wanting.
+type YesNo string
+
+// The answers; the empty one is not known.
+const (
+	SaidYes YesNo = "yes"
+	SaidNo  YesNo = "no"
+)
 
 // BypassFacts is the small assembly round the meter of a detector assembly.
 type BypassFacts struct {

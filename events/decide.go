@@ -222,8 +222,8 @@ type (
 	}
 	// VerifyGauge puts a gauge back in use.
 	VerifyGauge struct {
-		Gauge          GaugeID
-		CertifiedUntil Date
+		Gauge GaugeID
+		GaugeVerified
 	}
 	// SetCrewOff says that a crew does not work on a day.
 	SetCrewOff struct {
@@ -252,7 +252,7 @@ func decideOther(b *Book, c Command) ([]Draft, error) {
 	case DropGauge:
 		return onKnown(b.Gauges[do.Gauge], "gauge", string(do.Gauge), GaugeDropped{do.Why})
 	case VerifyGauge:
-		return onKnown(b.Gauges[do.Gauge], "gauge", string(do.Gauge), GaugeVerified{do.CertifiedUntil})
+		return onKnown(b.Gauges[do.Gauge], "gauge", string(do.Gauge), do.GaugeVerified)
 	case SetCrewOff:
 		if x := b.Crews[do.Crew]; x != nil && slices.Contains(x.Off, do.CrewOff) {
 			return nil, nil

@@ -43,8 +43,9 @@ const (
 
 // Valve is one shut-off and how it stands: "No. 1 shut-off", open.
 type Valve struct {
-	Name  string     `json:"name"`
-	State ValveState `json:"state"`
+	Name    string     `json:"name"`
+	State   ValveState `json:"state"`
+	Secured string     `json:"secured,omitempty"` // locked, chained, supervised; of a fire line's control valve
 }
 
 // Condition is how a feed was left: every shut-off, whether it serves, who was told and what restores it.

@@ -3,7 +3,11 @@ package events
 // GaugeFacts is a differential pressure gauge with its accuracy certificate.
 type GaugeFacts struct {
 	Serial         string       `json:"serial,omitempty"`
-	CertifiedUntil Date         `json:"certified_until"` // the anniversary of its certificate
+	Maker          string       `json:"maker,omitempty"`
+	Model          string       `json:"model,omitempty"`
+	CalibratedOn   Date         `json:"calibrated_on,omitzero"`  // its newest accuracy check
+	CalibratedBy   string       `json:"calibrated_by,omitempty"` // the laboratory, and where
+	CertifiedUntil Date         `json:"certified_until"`         // the anniversary of its certificate
 	RegisteredWith []PurveyorID `json:"registered_with,omitempty"`
 	Potable        bool         `json:"potable"` // false: has been on non-potable water and never goes on potable again
 }
@@ -24,7 +28,9 @@ type (
 	}
 	// GaugeVerified: in use again, with a new certificate.
 	GaugeVerified struct {
-		CertifiedUntil Date `json:"certified_until"`
+		CertifiedUntil Date   `json:"certified_until"`
+		CalibratedOn   Date   `json:"calibrated_on,omitzero"`
+		CalibratedBy   string `json:"calibrated_by,omitempty"`
 	}
 )
 
@@ -38,6 +44,7 @@ func (g Gauge) fold(at stamp, event any) (Gauge, error) {
 		g.Dropped = e.Why
 	case GaugeVerified:
 		g.Dropped, g.CertifiedUntil = "", e.CertifiedUntil
+		g.CalibratedOn, g.CalibratedBy = e.CalibratedOn, e.CalibratedBy // not known of the new check: then not known at all
 	default:
 		return g, errNotMine(at, event)
 	}

@@ -222,7 +222,7 @@ func drawCommand(t *rapid.T, b *events.Book) any {
 			events.AcceptReport{JobRef: ref(), On: day()}, events.ReturnReport{JobRef: ref(), On: day(), Why: words()}, events.Withdraw{JobRef: ref(), Why: words()}}).Draw(t, "report")
 	case 34:
 		return rapid.SampledFrom([]any{events.SetCrewOff{Crew: crew(), CrewOff: events.CrewOff{Date: day(), Why: words()}}, events.SetCrewBack{Crew: crew(), Date: day()},
-			events.DropGauge{Gauge: "g1", Why: words()}, events.VerifyGauge{Gauge: "g1", CertifiedUntil: day()}}).Draw(t, "crew or gauge")
+			events.DropGauge{Gauge: "g1", Why: words()}, events.VerifyGauge{Gauge: "g1", GaugeVerified: events.GaugeVerified{CertifiedUntil: day()}}}).Draw(t, "crew or gauge")
 	default:
 		return rapid.SampledFrom([]any{events.SaveMapping{Purveyor: "pv", MappingSaved: events.MappingSaved{Fingerprint: "ab", Mapping: json.RawMessage(one("mapping", `{"a":1}`, `{"b":"\u003c"}`))}},
 			events.ReceiveList{Purveyor: "pv", ListReceived: events.ListReceived{File: "f.csv", AsOf: day(), Counts: map[string]int{"new": 1}}}}).Draw(t, "list")

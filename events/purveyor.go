@@ -9,6 +9,7 @@ import (
 // PurveyorFacts are a water supplier's dated rules.
 type PurveyorFacts struct {
 	Name           string `json:"name"`
+	SystemNumber   string `json:"system_number,omitempty"` // its number as a public water system, as report forms ask
 	Zone           string `json:"zone"`
 	Criteria       string `json:"criteria_profile"` // key of a criteria profile; empty: the strictest
 	IntervalMonths int    `json:"interval_months,omitempty"`
@@ -90,6 +91,8 @@ type CustomerFacts struct {
 	Repair         string `json:"repair,omitempty"`
 	RepairLimitUSD int    `json:"repair_limit_usd,omitempty"`
 	OnHold         string `json:"on_hold,omitempty"` // why nothing is done for them now
+	MailingAddress string `json:"mailing_address,omitempty"`
+	PurchaseOrder  string `json:"purchase_order,omitempty"` // a standing one, for invoices
 }
 
 // Customer is the folded state of a customer.

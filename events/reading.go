@@ -111,6 +111,11 @@ type Test struct {
 	// LinePressure is read before anything is touched; nil when it was not.
 	LinePressure     *Decimal `json:"line_pressure,omitempty"`
 	LinePressureUnit Unit     `json:"line_pressure_unit,omitempty"`
+	// WaterMeter and DetectorMeter are meter readings with the digits and unit as read; empty: not read.
+	WaterMeter    string `json:"water_meter_reading,omitempty"`
+	DetectorMeter string `json:"detector_meter_reading,omitempty"`
+	// ForwardFlowGPM was measured through a fire line, in US gallons a minute; nil: not measured.
+	ForwardFlowGPM *int `json:"forward_flow_gpm,omitempty"`
 	// ShutOff1 and ShutOff2 are Held or Leaked; empty when not noted.
 	ShutOff1 Result `json:"shut_off_1,omitempty"`
 	ShutOff2 Result `json:"shut_off_2,omitempty"`

@@ -25,6 +25,8 @@ type SiteFacts struct {
 	Name           string         `json:"name"`
 	Use            string         `json:"use,omitempty"` // restaurant, hospital, school…
 	Address        string         `json:"address,omitempty"`
+	Account        string         `json:"account,omitempty"` // its number with the purveyor
+	Parcel         string         `json:"parcel,omitempty"`  // county, block and lot
 	Position       geo.Point      `json:"position"`
 	PositionSource PositionSource `json:"position_source,omitempty"`
 	Zone           string         `json:"zone"`         // IANA name; every window of the site is meant in it

@@ -172,7 +172,7 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 		if r.Date.IsZero() {
 			return c, errors.New("say until when the new certificate is valid")
 		}
-		c.Do = events.VerifyGauge{Gauge: events.GaugeID(r.Gauge), CertifiedUntil: r.Date}
+		c.Do = events.VerifyGauge{Gauge: events.GaugeID(r.Gauge), GaugeVerified: events.GaugeVerified{CertifiedUntil: r.Date, CalibratedOn: r.CalibratedOn, CalibratedBy: r.Words}}
 	default:
 		if c.Do = r.mends(id, ref, date); c.Do == nil {
 			return c, errors.New("that is not something the office records")

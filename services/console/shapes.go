@@ -85,6 +85,7 @@ type DeskRequest struct {
 	Gauge     string `json:"gauge,omitempty"`
 
 	Date         events.Date         `json:"date,omitzero"`
+	CalibratedOn events.Date         `json:"calibrated_on,omitzero" doc:"of a gauge that was verified; words: by whom, and where"`
 	From         *time.Time          `json:"from,omitempty"`
 	To           *time.Time          `json:"to,omitempty"`
 	Basis        string              `json:"basis,omitempty"`

@@ -86,6 +86,7 @@ func Generate(o Options) Fleet {
 	m.sites = makeSites(o, m.towns)
 	m.customers = makeCustomers(o, m.sites, m.towns, &m.people)
 	assign(o, m.sites, m.towns, m.purveyors)
+	m.formFields()
 	m.cast(loc)
 	m.registry()
 	m.lists()

@@ -48,6 +48,7 @@ func (m *making) passed(v *visit) {
 		readings = disputedReadings()
 	}
 	test := crew.test(m.dice, readings, events.OpinionPass, v.wet.Add(-5*time.Minute))
+	u.meters(test, v.day)
 	do.Initial = test
 	if v.repair {
 		do.Outcome, do.Initial, do.Final = events.OutcomeRepairedPassed, nil, test

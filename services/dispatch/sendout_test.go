@@ -347,7 +347,7 @@ func TestAmend(t *testing.T) {
 			"gauge: The hospital: Crew B lacks a potable gauge valid that day and accepted by County Water | gauge: The plant: Crew B lacks a potable gauge valid that day and accepted by County Water"},
 		{"and verified again", func(r *room) {
 			r.do(events.DropGauge{Gauge: "gauge-b", Why: "frozen"})
-			r.do(events.VerifyGauge{Gauge: "gauge-b", CertifiedUntil: tuesday.AddDays(300)})
+			r.do(events.VerifyGauge{Gauge: "gauge-b", GaugeVerified: events.GaugeVerified{CertifiedUntil: tuesday.AddDays(300)}})
 		}, ""},
 		{"a crew is off", func(r *room) { r.do(events.SetCrewOff{Crew: "b", CrewOff: events.CrewOff{Date: tuesday, Why: "sick"}}) },
 			"crew: Crew B does not work that day: sick | crew: The hospital: nobody comes at 08:52: give it to another crew, or call it off | crew: The plant: nobody comes at 09:36: give it to another crew, or call it off"},

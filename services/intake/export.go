@@ -69,7 +69,7 @@ func degrees(p geo.Point) (lat, lon *float64) {
 func (x *exporting) purveyors() {
 	for _, p := range ordered(x.book.Purveyors) {
 		row := plain.Purveyor{ID: string(p.ID), Name: p.Name, Zone: p.Zone, CriteriaProfile: p.Criteria, IntervalMonths: some(p.IntervalMonths),
-			EarliestDaysBeforeDue: some(p.EarliestDaysBefore), ClosedDays: p.Closed.Days, RegistrationRequired: &p.RegistrationRequired,
+			SystemNumber: p.SystemNumber, EarliestDaysBeforeDue: some(p.EarliestDaysBefore), ClosedDays: p.Closed.Days, RegistrationRequired: &p.RegistrationRequired,
 			GaugeRegistrationRequired: &p.GaugeRegistrationRequired}
 		rules := ruleColumns{x: x, of: p.Name}
 		row.RepairDaysHealth = rules.days("health", p.Repair[events.Health])
@@ -128,7 +128,7 @@ func (x *exporting) customersAndSites() {
 		if c.Office != x.office {
 			continue
 		}
-		row := plain.Customer{ID: string(c.ID), Name: c.Name, RepairStanding: c.Repair}
+		row := plain.Customer{ID: string(c.ID), Name: c.Name, RepairStanding: c.Repair, MailingAddress: c.MailingAddress, PurchaseOrder: c.PurchaseOrder}
 		if c.RepairLimitUSD != 0 {
 			limit := float64(c.RepairLimitUSD)
 			row.RepairLimitUSD = &limit
@@ -140,7 +140,7 @@ func (x *exporting) customersAndSites() {
 		if s.Office != x.office {
 			continue
 		}
-		row := plain.Site{ID: string(s.ID), CustomerID: string(s.Customer), Name: s.Name, Kind: s.Use, Address: s.Address,
+		row := plain.Site{ID: string(s.ID), CustomerID: string(s.Customer), Name: s.Name, Kind: s.Use, Address: s.Address, Account: s.Account, Parcel: s.Parcel,
 			PositionSource: string(s.PositionSource), Zone: s.Zone, AccessHours: s.AccessHours, NoticeDays: some(s.NoticeDays), Access: s.Access,
 			Caution: s.Caution, Hospital: some(s.LegsOneADay)}
 		row.LatDeg, row.LonDeg = degrees(s.Position)
@@ -191,11 +191,15 @@ func (x *exporting) people() {
 		if x.name != nil {
 			row.DisplayName = cmp.Or(x.name(p.ID), row.DisplayName)
 		}
-		for kind, until := range map[events.CredentialKind]*events.Date{events.TesterCertificate: &row.TesterCertificateUntil,
-			events.RepairLicence: &row.RepairerUntil, events.FireLicence: &row.FireLicenceUntil, events.ConfinedSpaceEntry: &row.ConfinedSpaceUntil} {
+		var unnumbered string // confined-space training has no column for a number
+		for kind, held := range map[events.CredentialKind]struct {
+			until  *events.Date
+			number *string
+		}{events.TesterCertificate: {&row.TesterCertificateUntil, &row.TesterCertificate}, events.RepairLicence: {&row.RepairerUntil, &row.RepairLicence},
+			events.FireLicence: {&row.FireLicenceUntil, &row.FireLicence}, events.ConfinedSpaceEntry: {&row.ConfinedSpaceUntil, &unnumbered}} {
 			for _, c := range p.Credentials {
-				if c.Kind == kind && until.Before(c.Until) {
-					*until = c.Until
+				if c.Kind == kind && held.until.Before(c.Until) {
+					*held.until, *held.number = c.Until, c.Number
 				}
 			}
 		}
@@ -208,7 +212,7 @@ func (x *exporting) people() {
 
 func (x *exporting) crews() {
 	for _, g := range ordered(x.book.Gauges) {
-		row := plain.Gauge{ID: string(g.ID), Serial: g.Serial, CertifiedUntil: g.CertifiedUntil, Potable: &g.Potable}
+		row := plain.Gauge{ID: string(g.ID), Serial: g.Serial, Maker: g.Maker, Model: g.Model, CalibratedOn: g.CalibratedOn, CalibratedBy: g.CalibratedBy, CertifiedUntil: g.CertifiedUntil, Potable: &g.Potable}
 		for _, p := range g.RegisteredWith {
 			row.RegisteredWith = append(row.RegisteredWith, string(p))
 		}
@@ -274,7 +278,10 @@ func (x *exporting) assembliesAndJobs() {
 		}
 		row := plain.Assembly{ID: string(a.ID), SiteID: string(a.Site), FeedID: string(a.Feed), PurveyorID: string(a.Purveyor), PurveyorNumber: a.PurveyorNumber,
 			Type: a.Type, Size: a.Size, Service: string(a.Service), Hazard: string(a.Hazard), Maker: a.Maker, Model: a.Model, Serial: a.Serial,
-			PlaceWords: a.Place, Vault: cmp.Or(string(a.Vault), "none"), LastPassed: a.Passed}
+			PlaceWords: a.Place, Vault: cmp.Or(string(a.Vault), "none"), LastPassed: a.Passed, Isolates: a.Isolates}
+		in := a.Installation
+		row.Permit, row.Approved, row.Orientation, row.HeightIn, row.FrostFlood = in.Permit, string(in.Approved), in.Orientation, in.HeightIn, in.FrostFlood
+		row.OutletsBefore, row.ReliefGap, row.WaterMeter, row.DetectorMeter, row.DesignFlowGPM = in.OutletsBefore, string(in.ReliefGap), in.WaterMeter, in.DetectorMeter, in.DesignFlowGPM
 		row.LatDeg, row.LonDeg = degrees(a.Position)
 		if b := a.Bypass; b != nil {
 			row.BypassMaker, row.BypassModel, row.BypassSize, row.BypassSerial = b.Maker, b.Model, b.Size, b.Serial

@@ -32,7 +32,7 @@ func (f *folding) purveyors() {
 		facts := events.PurveyorFacts{Name: r.Name, Zone: r.Zone, Criteria: r.CriteriaProfile, IntervalMonths: number(r.IntervalMonths),
 			EarliestDaysBefore: number(r.EarliestDaysBeforeDue), Repair: map[events.Hazard]events.DeadlineRule{},
 			ReportPass: rule(r.ReportDaysPass, r.ReportDaysUnit, ""), ReportFail: rule(r.ReportDaysFail, r.ReportDaysUnit, ""),
-			PhoneFail: rule(r.PhoneInHours, string(events.Hours), ""), Closed: events.Closures{Days: r.ClosedDays},
+			SystemNumber: r.SystemNumber, PhoneFail: rule(r.PhoneInHours, string(events.Hours), ""), Closed: events.Closures{Days: r.ClosedDays},
 			RegistrationRequired: yes(r.RegistrationRequired), GaugeRegistrationRequired: yes(r.GaugeRegistrationRequired)}
 		facts.PhoneFail.Roll = ""
 		for hazard, count := range map[events.Hazard]*int{events.Health: r.RepairDaysHealth, events.NonHealth: r.RepairDaysNonHealth} {
@@ -57,7 +57,7 @@ func profileIDs() string {
 
 func (f *folding) customers() {
 	each(f, "customers.csv", f.fleet.Customers, func(r plain.Customer) int { return r.Line }, func(c *rowCheck, r plain.Customer) {
-		facts := events.CustomerFacts{Name: r.Name, Repair: r.RepairStanding}
+		facts := events.CustomerFacts{Name: r.Name, Repair: r.RepairStanding, MailingAddress: r.MailingAddress, PurchaseOrder: r.PurchaseOrder}
 		if r.RepairLimitUSD != nil {
 			facts.RepairLimitUSD = int(*r.RepairLimitUSD) // whole dollars, never more than was agreed
 		}
@@ -72,12 +72,13 @@ func (f *folding) people() {
 	each(f, "people.csv", f.fleet.People, func(r plain.Person) int { return r.Line }, func(c *rowCheck, r plain.Person) {
 		var facts events.PersonFacts
 		for _, held := range []struct {
-			kind  events.CredentialKind
-			until events.Date
-		}{{events.TesterCertificate, r.TesterCertificateUntil}, {events.RepairLicence, r.RepairerUntil},
-			{events.FireLicence, r.FireLicenceUntil}, {events.ConfinedSpaceEntry, r.ConfinedSpaceUntil}} {
+			kind   events.CredentialKind
+			number string
+			until  events.Date
+		}{{events.TesterCertificate, r.TesterCertificate, r.TesterCertificateUntil}, {events.RepairLicence, r.RepairLicence, r.RepairerUntil},
+			{events.FireLicence, r.FireLicence, r.FireLicenceUntil}, {events.ConfinedSpaceEntry, "", r.ConfinedSpaceUntil}} {
 			if !held.until.IsZero() {
-				facts.Credentials = append(facts.Credentials, events.Credential{Kind: held.kind, Until: held.until})
+				facts.Credentials = append(facts.Credentials, events.Credential{Kind: held.kind, Number: held.number, Until: held.until})
 			}
 		}
 		for _, reg := range r.Registrations {
@@ -96,7 +97,7 @@ func (f *folding) gauges() {
 		if r.Potable == nil {
 			c.ask("potable", "", "is blank: not known, so the gauge is kept off potable water", "write yes if it was never used on anything else")
 		}
-		facts := events.GaugeFacts{Serial: r.Serial, CertifiedUntil: r.CertifiedUntil, Potable: yes(r.Potable)}
+		facts := events.GaugeFacts{Serial: r.Serial, Maker: r.Maker, Model: r.Model, CalibratedOn: r.CalibratedOn, CalibratedBy: r.CalibratedBy, CertifiedUntil: r.CertifiedUntil, Potable: yes(r.Potable)}
 		for _, id := range r.RegisteredWith {
 			facts.RegisteredWith = append(facts.RegisteredWith, events.PurveyorID(id))
 		}
@@ -154,7 +155,7 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	c.refer("customer_id", "customer", r.CustomerID)
 	c.zone(r.Zone)
 	c.hours("access_hours", r.AccessHours)
-	facts := events.SiteFacts{Customer: events.CustomerID(r.CustomerID), Name: r.Name, Use: r.Kind, Address: strings.Join(nonEmpty(r.Address, r.City), ", "),
+	facts := events.SiteFacts{Customer: events.CustomerID(r.CustomerID), Name: r.Name, Use: r.Kind, Address: strings.Join(nonEmpty(r.Address, r.City), ", "), Account: r.Account, Parcel: r.Parcel,
 		Position: c.point("", r.LatDeg, r.LonDeg), PositionSource: events.PositionSource(r.PositionSource), Zone: r.Zone, AccessHours: r.AccessHours,
 		NoticeDays: number(r.NoticeDays), LegsOneADay: yes(r.Hospital), Access: r.Access, Caution: r.Caution}
 	switch {
@@ -229,7 +230,9 @@ func (f *folding) assemblies() {
 		}
 		facts := events.AssemblyFacts{Site: events.SiteID(r.SiteID), Feed: events.FeedID(r.FeedID), Purveyor: events.PurveyorID(r.PurveyorID),
 			PurveyorNumber: r.PurveyorNumber, Type: r.Type, Size: r.Size, Service: events.Service(r.Service), Hazard: events.Hazard(r.Hazard),
-			Maker: r.Maker, Model: r.Model, Serial: r.Serial, Position: c.point("", r.LatDeg, r.LonDeg), Place: r.PlaceWords, LastPassed: r.LastPassed}
+			Maker: r.Maker, Model: r.Model, Serial: r.Serial, Position: c.point("", r.LatDeg, r.LonDeg), Place: r.PlaceWords, LastPassed: r.LastPassed,
+			Isolates: r.Isolates, Installation: events.Installation{Permit: r.Permit, Approved: events.YesNo(r.Approved), Orientation: r.Orientation, HeightIn: r.HeightIn,
+				FrostFlood: r.FrostFlood, OutletsBefore: r.OutletsBefore, ReliefGap: events.YesNo(r.ReliefGap), WaterMeter: r.WaterMeter, DetectorMeter: r.DetectorMeter, DesignFlowGPM: r.DesignFlowGPM}}
 		if r.Vault != "none" {
 			facts.Vault = events.Vault(r.Vault)
 		}

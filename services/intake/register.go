@@ -80,7 +80,7 @@ func (p *proposing) site(r *RowAction, rowKey string) (events.SiteID, string) {
 	}
 	id := p.options.id("site", key)
 	p.register(r, waveFirst, "site:"+id, events.Put[events.SiteFacts]{ID: id, Facts: events.SiteFacts{
-		Name: cmp.Or(row.Address, "address not known"), Address: address, PositionSource: events.NoPosition, Zone: p.purveyor.Zone}})
+		Name: cmp.Or(row.Address, "address not known"), Address: address, Account: row.Account, PositionSource: events.NoPosition, Zone: p.purveyor.Zone}})
 	if name := cmp.Or(row.Contact, row.Customer); name+row.Phone != "" {
 		r.details = &siteDetails{events.SiteID(id), words.Details{Name: name, Phone: row.Phone}}
 	}
@@ -90,7 +90,7 @@ func (p *proposing) site(r *RowAction, rowKey string) (events.SiteID, string) {
 func (p *proposing) facts(row duelist.Row, site events.SiteID, feed events.FeedID) events.AssemblyFacts {
 	facts := events.AssemblyFacts{Site: site, Feed: feed, Purveyor: p.options.Purveyor, PurveyorNumber: row.Number, Type: row.Type,
 		Size: row.Main.Size, Service: row.Service, Hazard: row.Hazard, Maker: row.Main.Maker, Model: row.Main.Model,
-		Serial: row.Main.Serial, SerialDoubt: row.Main.SerialDoubt, Place: row.Place}
+		Serial: row.Main.Serial, SerialDoubt: row.Main.SerialDoubt, Place: row.Place, Installation: events.Installation{WaterMeter: row.Meter}}
 	if row.Bypass != nil {
 		facts.Bypass = &events.BypassFacts{Maker: row.Bypass.Maker, Model: row.Bypass.Model, Size: row.Bypass.Size, Serial: row.Bypass.Serial}
 	}

@@ -33,7 +33,7 @@ type InvoiceLine struct {
 	Parts    string
 	Yes      string // to repair, as given
 	Filed    string // the report's day and confirmation
-	Order    string // the customer's purchase order: not on record, a column to fill in
+	Order    string // the customer's standing purchase order; empty: none on record, to be filled in
 }
 
 var invoiceHead = []string{"Date", "Crew", "Customer", "Site", "Address", "Unit", "Serial", "Purveyor's number", "Purveyor", "Job", "Reason for the job",
@@ -161,9 +161,13 @@ func Invoicing(b *events.Book, h Histories, cfg InvoiceConfig) []InvoiceLine {
 		hidden := secretsOf(b, cfg.People, a.Site)
 		loc := words.Zone(b, a.Site)
 		site := words.SiteOf(b, a.Site)
+		order := ""
+		if s := b.Sites[a.Site]; s != nil && b.Customers[s.Customer] != nil {
+			order = b.Customers[s.Customer].PurchaseOrder
+		}
 		l := InvoiceLine{Day: x.on, Crew: string(x.crew), Customer: site.Customer, Site: site.Name, Address: site.Address,
 			Unit: strings.TrimSpace(a.Size.String() + " " + string(a.Type)), Serial: a.Serial, Number: a.PurveyorNumber, Purveyor: string(a.Purveyor),
-			Job: string(x.job), Outcome: words.Plain(string(x.outcome)), Charge: chargeOf(x.done, x.repaired),
+			Job: string(x.job), Order: order, Outcome: words.Plain(string(x.outcome)), Charge: chargeOf(x.done, x.repaired),
 			Reason: hidden.clear(strings.Join(filled(words.Plain(x.why), x.words), ": ")), Parts: strings.Join(x.parts, "; ")}
 		if c := b.Crews[x.crew]; c != nil {
 			l.Crew = c.Name

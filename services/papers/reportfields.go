@@ -1,6 +1,8 @@
 package papers
 
 import (
+	"cmp"
+	"fmt"
 	"strings"
 
 	"valveround/events"
@@ -24,18 +26,21 @@ func (w reporting) sections() []Section {
 
 func (w reporting) site() Section {
 	s := w.b.Sites[w.a.Site]
-	name, address, owner, represented := string(w.a.Site), "", "", ""
+	name, address, owner, represented, mail, account, parcel, order, system := string(w.a.Site), "", "", "", "", "", "", "", ""
+	if p := w.b.Purveyors[w.a.Purveyor]; p != nil {
+		system = p.SystemNumber
+	}
 	if s != nil {
-		name, address = s.Name, s.Address
+		name, address, account, parcel = s.Name, s.Address, s.Account, s.Parcel
 		if c := w.b.Customers[s.Customer]; c != nil {
-			owner = c.Name
+			owner, mail, order = c.Name, c.MailingAddress, c.PurchaseOrder
 		}
 		if len(s.Contacts) > 0 {
 			represented = w.cfg.People.Name(s.Contacts[0].Person)
 		}
 	}
 	return Section{"Site", []Field{{"Facility", name}, {"Service address", address}, {"Owner or manager", owner}, {"Representative at the site", represented},
-		{"Mailing address", ""}, {"Account number", ""}, {"County, block and lot", ""}}}
+		{"Mailing address", mail}, {"Account number", account}, {"County, block and lot", parcel}, {"Purchase order", order}, {"Public water system number", system}}}
 }
 
 func (w reporting) hazard() Section {
@@ -44,7 +49,7 @@ func (w reporting) hazard() Section {
 		feed = f.Name
 	}
 	return Section{"Hazard", []Field{{"Hazard behind the assembly", string(w.a.Hazard)}, {"Service", string(w.a.Service)},
-		{"Feed", feed}, {"Zone or equipment isolated", ""}}}
+		{"Feed", feed}, {"Zone or equipment isolated", w.hidden.clear(w.a.Isolates)}}}
 }
 
 func (w reporting) assembly() Section {
@@ -75,33 +80,58 @@ func (w reporting) bypass() Section {
 
 func (w reporting) installation() Section {
 	vault := map[events.Vault]string{events.OpenVault: "in a pit or vault", events.PermitVault: "in a permit-required confined space"}[w.a.Vault]
-	fields := []Field{{"Approved model when installed", ""}, {"Orientation", ""}, {"Height above the floor", ""}, {"Safe from frost and flooding", ""},
-		{"Bypasses, or outlets before it", ""}, {"Vault", vault}}
+	in := w.a.Installation
+	fields := []Field{{"Permit number", in.Permit}, {"Approved model when installed", string(in.Approved)}, {"Orientation", in.Orientation}, {"Height above the floor", counted(in.HeightIn, "in")},
+		{"Safe from frost and flooding", in.FrostFlood}, {"Bypasses, or outlets before it", in.OutletsBefore}, {"Vault", vault}}
 	if w.a.Type.HasRelief() {
-		fields = append(fields, Field{"Air gap below the relief", ""})
+		fields = append(fields, Field{"Air gap below the relief", string(in.ReliefGap)})
+	}
+	for i, f := range fields {
+		fields[i].Value = w.hidden.clear(f.Value)
 	}
 	return Section{"Installation", fields}
 }
 
+// counted is a whole number with its unit; nil is not known.
+func counted(n *int, unit string) string {
+	if n == nil {
+		return ""
+	}
+	return fmt.Sprintf("%d %s", *n, unit)
+}
+
+// lastTest is the newest test that counts: the final one, else the initial one; an empty one where none was made.
+func (w reporting) lastTest() events.Test {
+	if t := cmp.Or(w.story.final(), w.story.initial()); t != nil {
+		return t.Test
+	}
+	return events.Test{}
+}
+
 func (w reporting) meters() Section {
-	fields := []Field{{"Water meter number", ""}, {"Water meter reading", ""}}
+	in, t := w.a.Installation, w.lastTest()
+	fields := []Field{{"Water meter number", in.WaterMeter}, {"Water meter reading", t.WaterMeter}}
 	if w.a.Type.IsDetector() {
-		fields = append(fields, Field{"Detector meter number", ""}, Field{"Detector meter reading", ""})
+		fields = append(fields, Field{"Detector meter number", in.DetectorMeter}, Field{"Detector meter reading", t.DetectorMeter})
 	}
 	return Section{"Meters", fields}
 }
 
 func (w reporting) fire() Section {
-	open := ""
+	open, secured := "", ""
 	if left := w.left(); left != nil && len(left.Valves) > 0 {
 		open = "yes"
 		for _, v := range left.Valves {
 			if v.State != events.ValveOpen {
 				open = "no: see how it was left"
 			}
+			if v.Secured != "" {
+				secured += words.After("; ", v.Name+" "+v.Secured)
+			}
 		}
 	}
-	return Section{"Fire line", []Field{{"Forward flow, design gpm", ""}, {"Forward flow, actual gpm", ""}, {"Control valves open", open}, {"Valves locked or supervised", ""}}}
+	return Section{"Fire line", []Field{{"Forward flow, as designed", counted(w.a.Installation.DesignFlowGPM, "gpm")}, {"Forward flow, as measured", counted(w.lastTest().ForwardFlowGPM, "gpm")},
+		{"Control valves open", open}, {"Valves locked or supervised", strings.TrimPrefix(secured, "; ")}}}
 }
 
 // asLeft is a fact of its own, never inferred from the verdict: blank where it was not recorded.

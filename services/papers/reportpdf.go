@@ -196,8 +196,8 @@ func (d *reportDrawing) testLines() []testLine {
 	both("Date and time", func(t *ReportTest) string { return t.At.Format("2 Jan 2006, 15:04") })
 	both("Procedure", func(t *ReportTest) string { return t.Procedure })
 	both("Gauge serial, certificate", func(t *ReportTest) string { return until(t.Gauge+",", t.GaugeUntil) })
-	both("Gauge maker and model", func(*ReportTest) string { return "" })
-	both("Date of its calibration", func(*ReportTest) string { return "" })
+	both("Gauge maker and model", func(t *ReportTest) string { return strings.TrimSpace(t.GaugeMaker + " " + t.GaugeModel) })
+	both("Gauge calibrated", func(t *ReportTest) string { return calibration(*t) })
 	both("Tester", func(t *ReportTest) string { return t.Tester })
 	both("Tester's certificate", func(t *ReportTest) string { return until(t.Certificate, t.CertUntil) })
 	both("Registered with purveyor", func(t *ReportTest) string { return until("", t.Registered) })
@@ -210,6 +210,15 @@ func (d *reportDrawing) testLines() []testLine {
 		return words.Plain(t.Computed) + " by " + t.Profile
 	})
 	return lines
+}
+
+// calibration says when the gauge was checked, and by whom.
+func calibration(t ReportTest) string {
+	day := ""
+	if !t.CalibratedOn.IsZero() {
+		day = words.Day(t.CalibratedOn)
+	}
+	return strings.Join(filled(day, t.CalibratedBy), ", ")
 }
 
 func (d *reportDrawing) hasRelief() bool {

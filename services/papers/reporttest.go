@@ -16,6 +16,10 @@ type ReportTest struct {
 	CertUntil    events.Date `json:"certificate_until,omitzero"`
 	Registered   events.Date `json:"registered_until,omitzero" doc:"with the purveyor"`
 	Gauge        string      `json:"gauge" doc:"serial"`
+	GaugeMaker   string      `json:"gauge_maker,omitempty"`
+	GaugeModel   string      `json:"gauge_model,omitempty"`
+	CalibratedOn events.Date `json:"gauge_calibrated_on,omitzero" doc:"its accuracy check, the newest before the test"`
+	CalibratedBy string      `json:"gauge_calibrated_by,omitempty" doc:"the laboratory, and where"`
 	GaugeUntil   events.Date `json:"gauge_until,omitzero" doc:"the last day of its certificate as it stood at the test"`
 	Procedure    string      `json:"procedure,omitempty"`
 	LinePressure string      `json:"line_pressure,omitempty"`
@@ -55,7 +59,8 @@ func (w reporting) test(t *toldTest) *ReportTest {
 		c.LinePressure = t.LinePressure.String() + " " + gaugePressure(t.LinePressureUnit)
 	}
 	if g := w.gaugeAt(t.Gauge, made); g != nil {
-		c.Gauge, c.GaugeUntil = g.Serial, g.CertifiedUntil
+		c.Gauge, c.GaugeUntil, c.GaugeMaker, c.GaugeModel = g.Serial, g.CertifiedUntil, g.Maker, g.Model
+		c.CalibratedOn, c.CalibratedBy = g.CalibratedOn, g.CalibratedBy
 	}
 	if p := w.personAt(t.Tester, made); p != nil {
 		if cert := newest(p.Credentials, events.TesterCertificate); cert != nil {

@@ -39,7 +39,7 @@ func (w *world) registry() {
 	}
 	now := at("2026-01-05 08:00")
 	put := func(do any) { now = now.Add(time.Second); w.do(now, "desk", do) }
-	put(events.Put[events.PurveyorFacts]{ID: "pv", Facts: events.PurveyorFacts{Name: "Åkerhus Water District", Zone: "America/Chicago", Criteria: string(events.USC9),
+	put(events.Put[events.PurveyorFacts]{ID: "pv", Facts: events.PurveyorFacts{Name: "Åkerhus Water District", SystemNumber: "TC0410007", Zone: "America/Chicago", Criteria: string(events.USC9),
 		IntervalMonths: 12, Repair: map[events.Hazard]events.DeadlineRule{events.Health: days(7, events.CalendarDays), events.NonHealth: days(21, events.CalendarDays)},
 		ReportPass: days(5, events.BusinessDays), ReportFail: days(2, events.BusinessDays), PhoneFail: days(24, events.Hours), RegistrationRequired: true}})
 	put(events.Put[events.PersonFacts]{ID: "zoe", Facts: events.PersonFacts{Credentials: []events.Credential{
@@ -47,7 +47,8 @@ func (w *world) registry() {
 		{Kind: events.FireLicence, Number: "F-9", Until: day("2026-05-12")}, {Kind: events.ConfinedSpaceEntry, Until: day("2028-01-01")}},
 		Registrations: []events.Registration{{Purveyor: "pv", Until: day("2026-12-31")}}}})
 	put(events.Put[events.PersonFacts]{ID: "irina", Facts: events.PersonFacts{Credentials: []events.Credential{{Kind: events.ConfinedSpaceEntry, Until: day("2027-06-30")}}}})
-	put(events.Put[events.GaugeFacts]{ID: "g1", Facts: events.GaugeFacts{Serial: "DG5001", CertifiedUntil: day("2026-05-13"), Potable: true}})
+	put(events.Put[events.GaugeFacts]{ID: "g1", Facts: events.GaugeFacts{Serial: "DG5001", Maker: "Harbeck", Model: "D-5", CalibratedOn: day("2025-05-13"), CalibratedBy: "Northgate Instruments, Ashby",
+		CertifiedUntil: day("2026-05-13"), Potable: true}})
 	put(events.Put[events.GaugeFacts]{ID: "g2", Facts: events.GaugeFacts{Serial: "DG5002", CertifiedUntil: day("2026-11-30"), Potable: false}})
 	put(events.Put[events.CrewFacts]{ID: "a", Facts: events.CrewFacts{Name: "Crew A", Letter: "A", People: []events.PersonID{"zoe", "irina"}, Gauges: []events.GaugeID{"g1", "g2"},
 		Home: origin, Zone: "America/Chicago", Hours: "Mo-Fr 06:00-16:00"}})
@@ -108,7 +109,8 @@ func (w *world) rpStory() {
 	w.do(at("2026-05-08 09:00"), "desk", events.ReturnReport{JobRef: rpJob, On: day("2026-05-08"), Why: "line pressure not filled in"})
 	w.do(at("2026-05-11 09:00"), "desk", events.FileReport{JobRef: rpJob, On: day("2026-05-11"), How: "by post", By: "desk", Confirmation: "R-1002"})
 	// The gauge is certified anew after the tests: the report goes by the certificate of that day.
-	w.do(at("2026-05-11 10:00"), "desk", events.Put[events.GaugeFacts]{ID: "g1", Facts: events.GaugeFacts{Serial: "DG5001", CertifiedUntil: day("2026-05-14"), Potable: true}})
+	w.do(at("2026-05-11 10:00"), "desk", events.Put[events.GaugeFacts]{ID: "g1", Facts: events.GaugeFacts{Serial: "DG5001", Maker: "Harbeck", Model: "D-5", CalibratedOn: day("2025-05-13"), CalibratedBy: "Northgate Instruments, Ashby",
+		CertifiedUntil: day("2026-05-14"), Potable: true}})
 }
 
 func (w *world) detectorStory() {

@@ -136,6 +136,8 @@ func (j *judging) assembly(b *events.Book, f events.AssemblyFacts) {
 	}
 	j.oneOf("service", string(f.Service), "", string(events.Domestic), string(events.Irrigation), string(events.Fire), string(events.Process))
 	j.oneOf("hazard", string(f.Hazard), "", string(events.Health), string(events.NonHealth), string(events.Imminent))
+	j.oneOf("installation.approved", string(f.Installation.Approved), "", string(events.SaidYes), string(events.SaidNo))
+	j.oneOf("installation.relief_gap", string(f.Installation.ReliefGap), "", string(events.SaidYes), string(events.SaidNo))
 	j.oneOf("vault", string(f.Vault), string(events.NoVault), string(events.OpenVault), string(events.PermitVault))
 }
 

@@ -26,6 +26,7 @@ type Purveyor struct {
 	RegistrationRequired      *bool         `csv:"registration_required" help:"testers must be registered with it; blank: not known"`
 	GaugeRegistrationRequired *bool         `csv:"gauge_registration_required" help:"gauges must be registered with it; blank: not known"`
 	RuleSource                string        `csv:"rule_source" help:"the code or page the rules are from"`
+	SystemNumber              string        `csv:"system_number" help:"as a public water system"`
 }
 
 // Customer is a row of customers.csv.
@@ -35,7 +36,8 @@ type Customer struct {
 	Name           string   `csv:"name,required"`
 	RepairStanding string   `csv:"repair_standing,oneof=yes|no|ask" help:"may a failed unit be opened and repaired without asking; blank: ask"`
 	RepairLimitUSD *float64 `csv:"repair_limit_usd" help:"up to this sum; blank: no sum was named"`
-	PurchaseOrder  string   `csv:"purchase_order"`
+	PurchaseOrder  string   `csv:"purchase_order" help:"a standing one, put on invoices"`
+	MailingAddress string   `csv:"mailing_address" help:"of the owner, as report forms ask"`
 	OnHold         *bool    `csv:"on_hold" help:"no work until settled; blank: no"`
 }
 
@@ -48,6 +50,8 @@ type Site struct {
 	Kind           string      `csv:"kind" help:"restaurant, hospital, school and so on"`
 	Address        string      `csv:"address"`
 	City           string      `csv:"city"`
+	Account        string      `csv:"account" help:"its number with the purveyor"`
+	Parcel         string      `csv:"parcel" help:"county, block and lot"`
 	LatDeg         *float64    `csv:"lat_deg" help:"degrees north, WGS 84"`
 	LonDeg         *float64    `csv:"lon_deg" help:"degrees east, WGS 84; negative west of Greenwich"`
 	PositionSource string      `csv:"position_source,oneof=surveyed|address-point|street|approximate|missing" help:"how sure the position is"`
@@ -96,6 +100,17 @@ type Assembly struct {
 	BypassSerial   string              `csv:"bypass_serial"`
 	PlaceWords     string              `csv:"place_words" help:"where at the site"`
 	Vault          string              `csv:"vault,oneof=none|open|permit" help:"permit: a permit-required confined space; blank: not known"`
+	Isolates       string              `csv:"isolates" help:"zone or equipment that it cuts off"`
+	Permit         string              `csv:"permit" help:"number of the plumbing permit it was put in under"`
+	Approved       string              `csv:"approved_when_installed,oneof=yes|no" help:"blank: not known"`
+	Orientation    string              `csv:"orientation" help:"horizontal, vertical up and so on"`
+	HeightIn       *int                `csv:"height_in" help:"above the floor, in inches"`
+	FrostFlood     string              `csv:"frost_flood" help:"how it is kept from frost and flooding"`
+	OutletsBefore  string              `csv:"outlets_before" help:"bypasses, or outlets before it"`
+	ReliefGap      string              `csv:"relief_gap,oneof=yes|no" help:"an air gap below the relief port; blank: not known"`
+	WaterMeter     string              `csv:"water_meter" help:"its number"`
+	DetectorMeter  string              `csv:"detector_meter" help:"its number"`
+	DesignFlowGPM  *int                `csv:"design_flow_gpm" help:"forward flow a fire line was designed for"`
 	LatDeg         *float64            `csv:"lat_deg" help:"of the assembly itself; blank: the site's"`
 	LonDeg         *float64            `csv:"lon_deg"`
 	LastPassed     events.Date         `csv:"last_passed"`
@@ -107,8 +122,11 @@ type Person struct {
 	ID                     string         `csv:"id,required"`
 	DisplayName            string         `csv:"display_name,required"`
 	TesterCertificateUntil events.Date    `csv:"tester_certificate_until" help:"blank: may not test"`
+	TesterCertificate      string         `csv:"tester_certificate" help:"its number, for reports"`
 	RepairerUntil          events.Date    `csv:"repairer_until" help:"licence to repair; blank: may not repair"`
+	RepairLicence          string         `csv:"repair_licence" help:"its number, for reports"`
 	FireLicenceUntil       events.Date    `csv:"fire_licence_until" help:"blank: may not work on fire lines"`
+	FireLicence            string         `csv:"fire_licence" help:"its number"`
 	ConfinedSpaceUntil     events.Date    `csv:"confined_space_until" help:"training; blank: may not enter permit vaults"`
 	Registrations          []Registration `csv:"registrations" help:"purveyor_id=last day, separated by semicolons"`
 }
@@ -139,6 +157,10 @@ type Gauge struct {
 	Line           int         `csv:"-"`
 	ID             string      `csv:"id,required"`
 	Serial         string      `csv:"serial"`
+	Maker          string      `csv:"maker"`
+	Model          string      `csv:"model"`
+	CalibratedOn   events.Date `csv:"calibrated_on" help:"its newest accuracy check"`
+	CalibratedBy   string      `csv:"calibrated_by" help:"the laboratory, and where"`
 	CertifiedUntil events.Date `csv:"certified_until" help:"of its accuracy certificate; blank: not to be used"`
 	RegisteredWith []string    `csv:"registered_with" help:"purveyor ids"`
 	Potable        *bool       `csv:"potable" help:"no: has been on non-potable water and never goes on potable again; blank: not known"`

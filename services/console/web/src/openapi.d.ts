@@ -1524,6 +1524,8 @@ export interface components {
             assembly?: string;
             basis?: string;
             by?: string;
+            /** @description of a gauge that was verified; words: by whom, and where */
+            calibrated_on?: string;
             code?: string;
             command_id: string;
             confirmation?: string;
@@ -1774,6 +1776,8 @@ export interface components {
             bypass?: components["schemas"]["EventsBypassFacts"];
             feed: string;
             hazard?: string;
+            installation?: components["schemas"]["EventsInstallation"];
+            isolates?: string;
             last_passed?: string;
             maker?: string;
             model?: string;
@@ -1838,8 +1842,10 @@ export interface components {
             zone: string;
         };
         EventsCustomerFacts: {
+            mailing_address?: string;
             name: string;
             on_hold?: string;
+            purchase_order?: string;
             repair?: string;
             /** Format: int64 */
             repair_limit_usd?: number;
@@ -1883,10 +1889,28 @@ export interface components {
             supply_diameter: string;
         };
         EventsGaugeFacts: {
+            calibrated_by?: string;
+            calibrated_on?: string;
             certified_until: string;
+            maker?: string;
+            model?: string;
             potable: boolean;
             registered_with?: string[] | null;
             serial?: string;
+        };
+        EventsInstallation: {
+            approved?: string;
+            /** Format: int64 */
+            design_flow_gpm?: number;
+            detector_meter?: string;
+            frost_flood?: string;
+            /** Format: int64 */
+            height_in?: number;
+            orientation?: string;
+            outlets_before?: string;
+            permit?: string;
+            relief_gap?: string;
+            water_meter?: string;
         };
         EventsJobRef: {
             assembly: string;
@@ -1933,6 +1957,7 @@ export interface components {
             };
             report_fail?: components["schemas"]["EventsDeadlineRule"];
             report_pass?: components["schemas"]["EventsDeadlineRule"];
+            system_number?: string;
             zone: string;
         };
         EventsReading: {
@@ -1971,6 +1996,7 @@ export interface components {
         EventsSiteFacts: {
             access?: string;
             access_hours: string;
+            account?: string;
             address?: string;
             caution?: string;
             contacts?: components["schemas"]["EventsContact"][] | null;
@@ -1979,6 +2005,7 @@ export interface components {
             name: string;
             /** Format: int64 */
             notice_days?: number;
+            parcel?: string;
             /** @description degrees north and east; null when it is not known */
             position: {
                 lat: number;
@@ -1992,6 +2019,9 @@ export interface components {
             /** Format: date-time */
             at: string;
             computed?: components["schemas"]["EventsVerdict"];
+            detector_meter_reading?: string;
+            /** Format: int64 */
+            forward_flow_gpm?: number;
             gauge: string;
             line_pressure?: string;
             line_pressure_unit?: string;
@@ -2003,6 +2033,7 @@ export interface components {
             shut_off_1?: string;
             shut_off_2?: string;
             tester: string;
+            water_meter_reading?: string;
         };
         EventsTestTaken: {
             /** Format: date-time */
@@ -2010,7 +2041,10 @@ export interface components {
             computed?: components["schemas"]["EventsVerdict"];
             corrected?: string;
             crew?: string;
+            detector_meter_reading?: string;
             event: string;
+            /** Format: int64 */
+            forward_flow_gpm?: number;
             gauge: string;
             line_pressure?: string;
             line_pressure_unit?: string;
@@ -2022,9 +2056,11 @@ export interface components {
             shut_off_1?: string;
             shut_off_2?: string;
             tester: string;
+            water_meter_reading?: string;
         };
         EventsValve: {
             name: string;
+            secured?: string;
             state: string;
         };
         EventsVerdict: {
@@ -2433,6 +2469,12 @@ export interface components {
             disagrees?: boolean;
             /** @description serial */
             gauge: string;
+            /** @description the laboratory, and where */
+            gauge_calibrated_by?: string;
+            /** @description its accuracy check, the newest before the test */
+            gauge_calibrated_on?: string;
+            gauge_maker?: string;
+            gauge_model?: string;
             /** @description the last day of its certificate as it stood at the test */
             gauge_until?: string;
             line_pressure?: string;

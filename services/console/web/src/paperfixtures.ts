@@ -23,7 +23,7 @@ export const report: Report = {
   firm: office.name, printed: office.now, zone: office.zone, assembly: one!.assembly, job: one!.job, purveyor: one!.purveyor, why: "annual test", verdict: "pass",
   statement: "In the tester's judgement this assembly MEETS the requirements on the day of the test.", doubt: "By the criteria it fails: check 2 read 0.9 psid.",
   sections: [{ title: "Site", fields: [{ label: "Facility", value: one!.site.name }, { label: "Account number", value: "" }] }, { title: "As left", fields: [{ label: "Service", value: "in service" }] }],
-  initial: { at: office.now, tester: "Bo Wren", certificate: "N1", certificate_until: "2027-01-31", gauge: "G1", gauge_until: "2026-10-31", says: "fail", computed: "fail", profile: "usc-10", why: ["check 2 leaked"] },
+  initial: { at: office.now, tester: "Bo Wren", certificate: "N1", certificate_until: "2027-01-31", gauge: "G1", gauge_maker: "Harbeck", gauge_model: "D5", gauge_calibrated_on: "2025-10-31", gauge_calibrated_by: "Northgate Instruments, Ashby", gauge_until: "2026-10-31", says: "fail", computed: "fail", profile: "usc-10", why: ["check 2 leaked"] },
   final: { at: office.now, tester: "Bo Wren", gauge: "G1", says: "pass", computed: "fail", profile: "usc-10", buffer: "3.1 psid", disagrees: true },
   rows: [{ part: "main", component: "check 2", initial: "leaked", final: "held at 0.9 psid" }],
   repairs: [{ on: today, who: "Bo Wren", licence: "L7", did: "cleaned, repair kit fitted", parts: ["K-100-check for check 2"] }],

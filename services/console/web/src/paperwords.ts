@@ -82,7 +82,7 @@ export const report = {
   bypass: (component: string) => `bypass ${component}`,
   rows: {
     buffer: "Buffer, check 1 minus relief", bypassBuffer: "Bypass buffer", linePressure: "Line pressure", shutOff1: "No. 1 shut-off", shutOff2: "No. 2 shut-off", at: "Day and time", tester: "Tester",
-    certificate: "Certificate", registered: "Registered with the purveyor", gauge: "Gauge", procedure: "Procedure", says: "Tester's verdict", computed: "By the criteria",
+    certificate: "Certificate", registered: "Registered with the purveyor", gauge: "Gauge serial, certificate", gaugeModel: "Gauge maker and model", calibrated: "Gauge calibrated", procedure: "Procedure", says: "Tester's verdict", computed: "By the criteria",
   },
   until: (what: string, day?: string) => (day ? `${what}, until ${day}` : what),
   onlyUntil: (day: string) => `until ${day}`,

@@ -41,6 +41,8 @@ export const eventKind: Record<RecordKind, string> = {
   customers: "customer", sites: "site", feeds: "feed", assemblies: "assembly", crews: "crew", people: "person", gauges: "gauge", kits: "kit", purveyors: "purveyor",
 };
 
+const relief = (facts: Facts) => /^RP/.test(String(facts.type ?? ""));
+const fireLine = (facts: Facts) => facts.service === "fire";
 const detector = (facts: Facts) => /DA/.test(String(facts.type ?? ""));
 
 export const fields: Record<RecordKind, Field[]> = {
@@ -49,12 +51,16 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "repair", kind: "choice", values: ["", "yes", "no", "ask"] },
     { name: "repair_limit_usd", kind: "number" },
     { name: "on_hold", kind: "text" },
+    { name: "mailing_address", kind: "long" },
+    { name: "purchase_order", kind: "text" },
   ],
   sites: [
     { name: "name", kind: "text", always: true, needed: true },
     { name: "customer", kind: "one", of: "customers" },
     { name: "use", kind: "text" },
     { name: "address", kind: "text" },
+    { name: "account", kind: "text" },
+    { name: "parcel", kind: "text" },
     { name: "position", kind: "position", always: true },
     { name: "position_source", kind: "choice", values: ["", "surveyed", "address-point", "street", "approximate", "missing"] },
     { name: "zone", kind: "zone", always: true, needed: true },
@@ -90,6 +96,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "serial", kind: "text" },
     { name: "serial_doubt", kind: "text" },
     { name: "place", kind: "text" },
+    { name: "isolates", kind: "text" },
     { name: "position", kind: "position" },
     { name: "vault", kind: "choice", values: ["", "open", "permit"] },
     { name: "last_passed", kind: "date" },
@@ -97,6 +104,16 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "bypass.model", kind: "text", when: detector },
     { name: "bypass.size", kind: "size", when: detector },
     { name: "bypass.serial", kind: "text", when: detector },
+    { name: "installation.water_meter", kind: "text" },
+    { name: "installation.detector_meter", kind: "text", when: detector },
+    { name: "installation.permit", kind: "text" },
+    { name: "installation.approved", kind: "choice", values: ["", "yes", "no"] },
+    { name: "installation.orientation", kind: "text" },
+    { name: "installation.height_in", kind: "number" },
+    { name: "installation.frost_flood", kind: "text" },
+    { name: "installation.outlets_before", kind: "text" },
+    { name: "installation.relief_gap", kind: "choice", values: ["", "yes", "no"], when: relief },
+    { name: "installation.design_flow_gpm", kind: "number", when: fireLine },
   ],
   crews: [
     { name: "name", kind: "text", always: true, needed: true },
@@ -120,6 +137,10 @@ export const fields: Record<RecordKind, Field[]> = {
   ],
   gauges: [
     { name: "serial", kind: "text", needed: true },
+    { name: "maker", kind: "text" },
+    { name: "model", kind: "text" },
+    { name: "calibrated_on", kind: "date" },
+    { name: "calibrated_by", kind: "text" },
     { name: "certified_until", kind: "date", always: true, needed: true },
     { name: "potable", kind: "yes", always: true },
     { name: "registered_with", kind: "some", of: "purveyors" },
@@ -135,6 +156,7 @@ export const fields: Record<RecordKind, Field[]> = {
   ],
   purveyors: [
     { name: "name", kind: "text", always: true, needed: true },
+    { name: "system_number", kind: "text" },
     { name: "zone", kind: "zone", always: true, needed: true },
     { name: "criteria_profile", kind: "choice", values: ["", "strictest", "epa-2003", "usc-9", "usc-10", "iowa-city-form", "toronto-form"], always: true },
     { name: "interval_months", kind: "number" },

@@ -3,6 +3,7 @@ import { useDesk } from "../records/desk";
 import type { Office } from "../types";
 import { Refused } from "../ui/States";
 import { words } from "../words";
+import { labelOf } from "./FieldEntry";
 
 /** A gauge that was dropped, and one with a new certificate. */
 export function GaugeFate(props: { gauge: string; office: Office }) {
@@ -11,6 +12,8 @@ export function GaugeFate(props: { gauge: string; office: Office }) {
   const desk = useDesk();
   const [why, setWhy] = useState("");
   const [until, setUntil] = useState("");
+  const [on, setOn] = useState("");
+  const [by, setBy] = useState("");
   return (
     <section>
       <h2>{w.gaugeFate}</h2>
@@ -20,7 +23,9 @@ export function GaugeFate(props: { gauge: string; office: Office }) {
         <label class="field">{w.dropWhy}<input value={why} required onInput={(event) => setWhy(event.currentTarget.value)} /></label>
         <button type="submit">{w.recordDrop}</button>
       </form>
-      <form class="actions" onSubmit={(event) => { event.preventDefault(); desk.record({ kind: "verify-gauge", gauge, date: until }, w.verified, () => setUntil("")); }}>
+      <form class="actions" onSubmit={(event) => { event.preventDefault(); desk.record({ kind: "verify-gauge", gauge, date: until, calibrated_on: on || undefined, words: by.trim() }, w.verified, () => { setUntil(""); setOn(""); setBy(""); }); }}>
+        <label class="field">{labelOf("gauges", "calibrated_on")}<input type="date" value={on} max={office.today} onInput={(event) => setOn(event.currentTarget.value)} /></label>
+        <label class="field">{labelOf("gauges", "calibrated_by")}<input value={by} onInput={(event) => setBy(event.currentTarget.value)} /></label>
         <label class="field">{w.verifiedUntil}<input type="date" value={until} min={office.today} required onInput={(event) => setUntil(event.currentTarget.value)} /></label>
         <button type="submit">{w.recordVerify}</button>
       </form>

@@ -82,6 +82,8 @@ export function testLines(r: ReportData): TestLine[] {
     [w.rows.certificate, (t) => t.certificate && w.until(t.certificate, t.certificate_until && inFull(t.certificate_until))],
     [w.rows.registered, (t) => t.registered_until && w.onlyUntil(inFull(t.registered_until))],
     [w.rows.gauge, (t) => t.gauge && w.until(t.gauge, t.gauge_until && inFull(t.gauge_until))],
+    [w.rows.gaugeModel, (t) => [t.gauge_maker, t.gauge_model].filter(Boolean).join(" ")],
+    [w.rows.calibrated, (t) => [t.gauge_calibrated_on && inFull(t.gauge_calibrated_on), t.gauge_calibrated_by].filter(Boolean).join(", ")],
     [w.rows.procedure, (t) => t.procedure],
     [w.rows.says, (t) => w.verdicts[t.says] ?? t.says],
     [w.rows.computed, (t) => t.computed && [w.by(w.verdicts[t.computed] ?? t.computed, t.profile ?? ""), ...(t.why ?? [])].join("; ")],
