@@ -38,6 +38,7 @@ type chains struct {
 	*core
 	nodes []node
 	out   []drive // by node: the drive to the next
+	outTo []int32 // by node: whom that drive leads to
 	lines []chain
 	load  []int64 // node × resource: from the start up to and including the node
 	total []int64 // route × resource
@@ -81,9 +82,12 @@ func newChains(c *core) *chains {
 	routes := len(c.kindOf)
 	s := &chains{
 		core:  c,
-		nodes: make([]node, len(c.point)), out: make([]drive, len(c.point)), lines: make([]chain, routes),
+		nodes: make([]node, len(c.point)), out: make([]drive, len(c.point)), outTo: make([]int32, len(c.point)), lines: make([]chain, routes),
 		load: make([]int64, len(c.point)*c.p.resources), total: make([]int64, routes*c.p.resources),
 		groupCount: make([]int32, c.p.days*c.p.groups), groupRoute: make([]int32, c.p.days*c.p.groups),
+	}
+	for i := range s.outTo {
+		s.outTo[i] = -1
 	}
 	s.weightWarp, s.weightExcess, s.weightLong = 1e6, 1e6, 1e6
 	s.undo.isTouched = make([]bool, routes)
@@ -230,8 +234,10 @@ func (s *chains) forward(r int32) {
 	}
 	for at := first; at != end; {
 		next := n.next
-		leg := s.leg(at, next)
-		s.out[at] = leg
+		if s.outTo[at] != next {
+			s.outTo[at], s.out[at] = next, s.leg(at, next)
+		}
+		leg := s.out[at]
 		m := &s.nodes[next]
 		m.before = join(n.before, leg.seconds, m.own)
 		m.place = n.place + 1
@@ -276,7 +282,7 @@ func (s *chains) sumUp(r int32) {
 	l := &s.lines[r]
 	if l.size == 0 {
 		*l = chain{version: s.clock}
-		s.out[s.start(r)] = drive{}
+		s.out[s.start(r)], s.outTo[s.start(r)] = drive{}, -1
 		return
 	}
 	resources := s.p.resources
@@ -463,7 +469,7 @@ func (s *chains) rollback() {
 		if old := &u.nodes[i]; id < s.visits {
 			s.note(id, old.route)
 		}
-		s.nodes[id], s.out[id] = u.nodes[i], u.outs[i]
+		s.nodes[id], s.out[id], s.outTo[id] = u.nodes[i], u.outs[i], u.nodes[i].next
 		copy(s.load[int(id)*resources:int(id+1)*resources], u.loads[i*resources:])
 	}
 	for i, r := range u.touched {

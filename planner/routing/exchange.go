@@ -90,11 +90,13 @@ func (m *improver) improve(u int32) bool {
 		loose = 1 << 50
 	}
 	saved := metre*int64(m.out[u].metres) + second*int64(m.out[u].seconds) + m.lines[r].penalty + loose
-	for k, near := range m.near.next[u] {
-		if k == m.reach {
-			break
+	all := m.served == m.visits
+	next := m.near.next[u]
+	for k := range next[:min(m.reach, len(next))] {
+		v, d := next[k].visit, next[k].drive
+		if all && metre*int64(d.metres)+second*int64(d.seconds) >= saved+m.penalty {
+			continue
 		}
-		v, d := near.visit, near.drive
 		q := m.nodes[v].route
 		if q < 0 {
 			if m.owns(v) && m.insertBeside(v, u) {
@@ -115,11 +117,12 @@ func (m *improver) improve(u int32) bool {
 	}
 	in := m.out[n.prev]
 	saved = metre*int64(in.metres) + second*int64(in.seconds) + m.lines[r].penalty + loose
-	for k, near := range m.near.last[u] {
-		if k == m.reach {
-			break
+	last := m.near.last[u]
+	for k := range last[:min(m.reach, len(last))] {
+		v, d := last[k].visit, last[k].drive
+		if all && metre*int64(d.metres)+second*int64(d.seconds) >= saved+m.penalty {
+			continue
 		}
-		v, d := near.visit, near.drive
 		q := m.nodes[v].route
 		if q < 0 {
 			if m.owns(v) && m.insertBeside(v, n.prev) {
@@ -164,18 +167,18 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 	pairs := m.off&offPairs == 0
 	relocate, swap := m.off&offRelocate == 0, m.off&offSwap == 0
 	if relocate && yMoves { // … x [y] nx …
-		if m.exchange(a, x, nothing, nx, b, py, stretch{y, y, 1}, ny) {
+		if m.exchange(a, x, nothing, nx, b, py, stretch{y, y, 1}, ny, d, m.leg(y, nx)) {
 			return true
 		}
-		if pairs && ny < m.visits && m.exchange(a, x, nothing, nx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
+		if pairs && ny < m.visits && m.exchange(a, x, nothing, nx, b, py, stretch{y, ny, 2}, nodes[ny].next, d, m.leg(ny, nx)) {
 			return true
 		}
 	}
 	if relocate && xMoves && yMoves { // … py [x] y …
-		if m.exchange(b, py, nothing, y, a, px, stretch{x, x, 1}, nx) {
+		if m.exchange(b, py, nothing, y, a, px, stretch{x, x, 1}, nx, m.legInto(py, x), d) {
 			return true
 		}
-		if pairs && px < m.visits && !m.held[px] && m.exchange(b, py, nothing, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
+		if pairs && px < m.visits && !m.held[px] && m.exchange(b, py, nothing, y, a, nodes[px].prev, stretch{px, x, 2}, nx, m.legInto(py, px), d) {
 			return true
 		}
 	}
@@ -184,25 +187,25 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 	}
 	if swap && nxVisit && yMoves { // nx and what follows against y and what follows
 		nnx := nodes[nx].next
-		if m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, y, 1}, ny) {
+		if m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, y, 1}, ny, d, m.leg(y, nnx)) {
 			return true
 		}
-		if pairs && ny < m.visits && m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, ny, 2}, nodes[ny].next) {
+		if pairs && ny < m.visits && m.exchange(a, x, stretch{nx, nx, 1}, nnx, b, py, stretch{y, ny, 2}, nodes[ny].next, d, m.leg(ny, nnx)) {
 			return true
 		}
-		if pairs && nnx < m.visits && m.exchange(a, x, stretch{nx, nnx, 2}, nodes[nnx].next, b, py, stretch{y, y, 1}, ny) {
+		if pairs && nnx < m.visits && m.exchange(a, x, stretch{nx, nnx, 2}, nodes[nnx].next, b, py, stretch{y, y, 1}, ny, d, m.leg(y, nodes[nnx].next)) {
 			return true
 		}
 	}
 	if swap && pyVisit && xMoves && yMoves && !m.held[py] { // x and what precedes against py and what precedes
 		ppy := nodes[py].prev
-		if m.exchange(b, ppy, stretch{py, py, 1}, y, a, px, stretch{x, x, 1}, nx) {
+		if m.exchange(b, ppy, stretch{py, py, 1}, y, a, px, stretch{x, x, 1}, nx, m.legInto(ppy, x), d) {
 			return true
 		}
-		if pairs && px < m.visits && !m.held[px] && m.exchange(b, ppy, stretch{py, py, 1}, y, a, nodes[px].prev, stretch{px, x, 2}, nx) {
+		if pairs && px < m.visits && !m.held[px] && m.exchange(b, ppy, stretch{py, py, 1}, y, a, nodes[px].prev, stretch{px, x, 2}, nx, m.legInto(ppy, px), d) {
 			return true
 		}
-		if pairs && ppy < m.visits && !m.held[ppy] && m.exchange(b, nodes[ppy].prev, stretch{ppy, py, 2}, y, a, px, stretch{x, x, 1}, nx) {
+		if pairs && ppy < m.visits && !m.held[ppy] && m.exchange(b, nodes[ppy].prev, stretch{ppy, py, 2}, y, a, px, stretch{x, x, 1}, nx, m.legInto(nodes[ppy].prev, x), d) {
 			return true
 		}
 	}
@@ -214,7 +217,9 @@ func (m *improver) tryArc(x, y int32, d drive) bool {
 //
 //	a: … la [p] ra …        a: … la [q] ra …
 //	b: … lb [q] rb …   →    b: … lb [p] rb …
-func (m *improver) exchange(a, la int32, p stretch, ra int32, b, lb int32, q stretch, rb int32) bool {
+//
+// inA and outA are the drives from la to q and from q, which is not empty, to ra.
+func (m *improver) exchange(a, la int32, p stretch, ra int32, b, lb int32, q stretch, rb int32, inA, outA drive) bool {
 	lineA, lineB := &m.lines[a], &m.lines[b]
 	sizeA, sizeB := lineA.size+q.size-p.size, lineB.size+p.size-q.size
 	placement := int64(0)
@@ -239,7 +244,6 @@ func (m *improver) exchange(a, la int32, p stretch, ra int32, b, lb int32, q str
 	// may be too high: then leave it to the full price.
 	bounded := m.sameRates && sizeA > 0 && sizeB > 0
 	stake := lineA.stake + lineB.stake - placement
-	inA, outA := m.around(la, q, ra)
 	metresA += int64(inA.metres) + int64(outA.metres)
 	seconds += int64(inA.seconds) + int64(outA.seconds)
 	if bounded && m.metre[a]*(metresA+metresB)+m.second[a]*seconds >= stake {

@@ -166,7 +166,7 @@ const halfGoal = 0.7
 func (a *annealer) adopt(b *annealer, start int64, startMissing int32) {
 	resources := a.p.resources
 	move := func(id int32) {
-		a.nodes[id], a.out[id] = b.nodes[id], b.out[id]
+		a.nodes[id], a.out[id], a.outTo[id] = b.nodes[id], b.out[id], b.outTo[id]
 		copy(a.load[int(id)*resources:int(id+1)*resources], b.load[int(id)*resources:])
 	}
 	for r := range int32(len(a.lines)) {
@@ -199,6 +199,7 @@ func (a *annealer) adopt(b *annealer, start int64, startMissing int32) {
 func (s *chains) copyFrom(t *chains) {
 	copy(s.nodes, t.nodes)
 	copy(s.out, t.out)
+	copy(s.outTo, t.outTo)
 	copy(s.lines, t.lines)
 	copy(s.load, t.load)
 	copy(s.total, t.total)
