@@ -84,6 +84,9 @@ type Assembly struct {
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction `json:"corrections,omitempty"`
 	Serials     []string     `json:"serials,omitempty"` // of replaced units
+	// SerialsSeen are serials that crews read off the unit and the record does not follow yet.
+	SerialsSeen []SerialDiffers `json:"serials_seen,omitempty"`
+	Photos      []PhotoKept     `json:"photos,omitempty"`
 	// SendAgain is set when a list names as due what has passed: the report is to be sent again.
 	SendAgain *NotCredited `json:"send_again,omitempty"`
 	// SentAgain is when that was done; a list of a later day that still names it as due sets SendAgain anew.
@@ -153,11 +156,18 @@ func (a Assembly) fold(at stamp, event any) (Assembly, error) {
 		a.AssemblyFacts, a.Passed = e.Facts, e.Facts.LastPassed
 	case Corrected[AssemblyFacts]:
 		a.Office, a.ID, a.AssemblyFacts = at.Entity.Office, AssemblyID(at.Entity.ID), e.Facts
+		a.SerialsSeen = openSerials(a.SerialsSeen, e.Facts)
 		if a.Passed.Before(e.Facts.LastPassed) {
 			a.Passed = e.Facts.LastPassed
 		}
 	case AssemblyAlarm:
 		a.Alarms = append(slices.Clone(a.Alarms), e.Alarm)
+	case AssemblyPhoto:
+		a.Photos = append(slices.Clone(a.Photos), PhotoKept{at.ID, at.Happened, e.Photo})
+	case SerialDiffers:
+		a.SerialsSeen = a.proposes(e)
+	case SerialKept:
+		a.SerialsSeen = a.withoutProposal(e.Part)
 	case AssemblyEntryCorrected:
 		a.Corrections = append(slices.Clone(a.Corrections), e.Correction)
 	default:

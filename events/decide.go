@@ -37,10 +37,12 @@ func errUnknownCommand(c Command) error { return fmt.Errorf("%T is not a command
 
 // Decide says what happens when a command is carried out on the book, or refuses. It reads no clock and writes nothing.
 func Decide(b *Book, c Command) ([]Draft, error) {
-	switch c.Do.(type) {
-	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, Arrive, Leave, MeetNoAccess:
+	switch do := c.Do.(type) {
+	case TakePhoto:
+		return decidePhoto(b, do)
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, Arrive, Leave, MeetNoAccess, ReadPosition:
 		return decideSite(b, c)
-	case ShutFeed, RestoreFeed, LeaveFeed:
+	case ShutFeed, RestoreFeed, LeaveFeed, Tell:
 		return decideFeed(b, c)
 	case WishFor, DropWish, SendOut, Amend, TakeBack, EchoDispatch, EchoStandDown:
 		return decideDay(b, c)
@@ -52,6 +54,8 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 		return decideJob(b, c)
 	case OrderPart, PromisePart, ReceivePart, ReservePart, LoadPart, ReleasePart, WrongPart, SendBackKit:
 		return decidePart(b, c)
+	case SeeSerial, SettleSerial:
+		return decideSerial(b, c)
 	case CorrectEntry, VoidResult:
 		return decideCorrection(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:

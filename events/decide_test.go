@@ -509,7 +509,7 @@ func TestDecideFinish(t *testing.T) {
 			}
 		}},
 		{name: "replaced and tested", given: sent, when: newUnitTested, then: "assembly.replaced assembly.tested assembly.passed"},
-		{name: "a failure whose unit is replaced owes nothing from before", given: after(fails(3)), when: newUnit, then: "assembly.replaced assembly.alarm-raised",
+		{name: "a failure whose unit is replaced owes nothing from before", given: after(fails(3)), when: newUnit, then: "assembly.replaced",
 			after: func(t *testing.T, b *events.Book) {
 				if j := a1(b); j.Failure != nil || j.Stage != events.StageDue {
 					t.Errorf("job %+v", j)

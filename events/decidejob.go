@@ -66,7 +66,9 @@ type (
 		Parts   []PartWanted // of a failure: what is needed
 		New     *Replaced
 		Seen    AssemblyType // of wrong-type
-		Paper   *PaperResult // nil: recorded where it happened
+		Wrong   []KitTrouble // repair kits that did not fit
+		Obstacle
+		Paper *PaperResult // nil: recorded where it happened
 	}
 	// SayYesToRepair records the owner's consent.
 	SayYesToRepair struct {
@@ -496,6 +498,7 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 		f.add(KeyedIn{do.Job, *do.Paper})
 	}
 	f.tests()
+	f.wrongKits()
 	if err := f.outcome(); err != nil {
 		return nil, err
 	}
@@ -545,6 +548,7 @@ type finishing struct {
 	job      *Job
 	drafts   []Draft
 	computed Opinion // on the newest test
+	unfit    []int   // places, from 1, of the job's parts whose kits did not fit
 }
 
 func (f *finishing) add(event any) { f.drafts = append(f.drafts, Draft{f.a.entity(), event}) }
@@ -598,7 +602,7 @@ func (f *finishing) replaced() Replaced {
 }
 
 func (f *finishing) outcome() error {
-	setback := Setback{f.do.Job, f.do.Crew, f.do.Day, f.do.Why, f.do.Words}
+	setback := Setback{f.do.Job, f.do.Crew, f.do.Day, f.do.Why, f.do.Words, f.do.Obstacle}
 	switch f.do.Outcome {
 	case OutcomePassed, OutcomeRepairedPassed:
 		f.passed()
@@ -653,9 +657,14 @@ func (f *finishing) failed() {
 		ReportBy: f.clock(func(p *Purveyor) DeadlineRule { return p.ReportFail }),
 		PhoneBy:  f.clock(func(p *Purveyor) DeadlineRule { return p.PhoneFail }),
 	})
-	if len(f.do.Parts) > 0 {
-		f.add(PartsPending{f.do.Job, f.do.Parts})
+	needed := f.stillNeeded()
+	switch waiting := slices.ContainsFunc(needed, func(p PartWanted) bool { return p.Item == "" }); {
+	case waiting:
+		f.add(PartsPending{f.do.Job, needed})
+	case len(needed) > 0:
+		f.add(PartsReady{f.do.Job, needed})
 	}
+	f.drafts = append(f.drafts, freeKits(f.b, f.do.JobRef, f.spare(), needed, "the job does not wait for it any more")...)
 }
 
 // clock computes a deadline from the instant of the test by the purveyor's rule; without a purveyor it is not known.
@@ -710,6 +719,7 @@ func (f *finishing) alarms() {
 	switch {
 	case !f.job.NeedsVisit():
 		alarm("a result came for a job that was already " + string(f.job.Stage))
+	case f.job.Dispatched == nil && f.again():
 	case f.job.Dispatched == nil:
 		alarm("a result came for a job that was on no sent-out day")
 	case f.do.Crew != "" && f.job.Dispatched.Crew != f.do.Crew:
@@ -728,5 +738,29 @@ func (f *finishing) alarms() {
 		} else if !g.Valid(f.do.Day) {
 			alarm("the gauge's certificate was not valid on that day: by many rules this is not a test; ask the purveyor")
 		}
+		if words := f.testerLacks(t.Tester); words != "" {
+			alarm(words)
+		}
 	}
+}
+
+// again reports whether the same crew was sent there with the job on that very day and recorded another outcome before: it
+// came back when what stood in the way was gone. The same outcome twice is no second visit but a second word.
+func (f *finishing) again() bool {
+	out, n := f.job.LastOut, len(f.job.Attempts)
+	return out != nil && out.Date == f.do.Day && out.Crew == f.do.Crew && n > 0 && f.job.Attempts[n-1].Outcome != f.do.Outcome
+}
+
+// testerLacks says what a tester lacked on the day, of those whose certificates are on record.
+func (f *finishing) testerLacks(id PersonID) string {
+	person, p := f.b.People[id], f.b.Purveyors[f.a.Purveyor]
+	switch {
+	case person == nil || len(person.Credentials) == 0:
+		return ""
+	case !person.Holds(TesterCertificate, f.do.Day):
+		return "the tester's certificate was not valid on that day: ask the purveyor whether the test counts"
+	case p != nil && p.RegistrationRequired && !person.RegisteredWith(p.ID, f.do.Day):
+		return "the tester was not registered with the purveyor on that day: ask the purveyor whether the test counts"
+	}
+	return ""
 }

@@ -56,7 +56,9 @@ type Condition struct {
 	OnTestUntil time.Time    `json:"on_test_until,omitzero"`
 	Decides     string       `json:"decides,omitempty"`
 	Restores    string       `json:"restores,omitempty"`
-	Words       string       `json:"words,omitempty"`
+	// Confirmed is what was made sure of after a fire line was restored: main drain test, signals, tags.
+	Confirmed []string `json:"confirmed,omitempty"`
+	Words     string   `json:"words,omitempty"`
 }
 
 // Left reports whether the feed is not wholly open and in service: such a feed is never forgotten overnight.
@@ -82,6 +84,9 @@ type Feed struct {
 	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
 	LeftAt   time.Time  `json:"left_at,omitzero"`
 	LeftBy   CrewID     `json:"left_by,omitempty"`
+	// Told are the newest calls about a fire line; OnTestUntil is until when its monitoring is on test, by them.
+	Told        []Told    `json:"told,omitempty"`
+	OnTestUntil time.Time `json:"on_test_until,omitzero"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction `json:"corrections,omitempty"`
 }
@@ -94,6 +99,7 @@ type (
 	// ShutOff: the feed is dry.
 	ShutOff struct {
 		Crew CrewID `json:"crew"`
+		By   string `json:"by,omitempty"` // when not the crew: the purveyor, at the street valve
 	}
 	// FeedRestored: water is on again.
 	FeedRestored struct {
@@ -135,6 +141,8 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case FeedAsLeft:
 		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
 		f.DrySince, f.DryBy = time.Time{}, ""
+	case PeopleTold:
+		f = f.withTold(at, e)
 	case FeedAlarm:
 	case FeedEntryCorrected:
 		f.Corrections = append(slices.Clone(f.Corrections), e.Correction)
@@ -150,6 +158,7 @@ type (
 	ShutFeed struct {
 		Feed FeedID
 		Crew CrewID
+		By   string // when not the crew: who shut it
 	}
 	// RestoreFeed records that water is on again.
 	RestoreFeed struct {
@@ -173,13 +182,15 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 		return onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
 	case LeaveFeed:
 		return decideLeave(b, c, do)
+	case Tell:
+		return decideTell(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }
 
 // decideShut never refuses a fact from the field, but raises an alarm when two feeds that hang together are dry at once.
 func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
-	drafts, err := onFeed(b, do.Feed, ShutOff{do.Crew})
+	drafts, err := onFeed(b, do.Feed, ShutOff{do.Crew, do.By})
 	if err != nil {
 		return nil, err
 	}

@@ -129,6 +129,14 @@ type Stop struct {
 	Why     string       `json:"why,omitempty"`
 	Words   string       `json:"words,omitempty"`
 	On      Date         `json:"on"`
+	Obstacle
+}
+
+// Obstacle is what stood in the way, and who can take it away from when.
+type Obstacle struct {
+	Which string    `json:"which,omitempty"` // which shut-off or cock: No. 1 shut-off
+	Who   string    `json:"who,omitempty"`   // by role: the purveyor, at the street valve
+	From  time.Time `json:"from,omitzero"`   // from when it can be tried again
 }
 
 // Attempt is one visit to the job and how it ended.
@@ -155,6 +163,10 @@ const (
 	OutcomeRefused        VisitOutcome = "owner-refused"
 	OutcomeRanOut         VisitOutcome = "ran-out-of-window"
 )
+
+// VisitOutcomes are all of them, in the order in which a form asks.
+var VisitOutcomes = []VisitOutcome{OutcomePassed, OutcomeFailed, OutcomeRepairedPassed, OutcomeCouldNotTest, OutcomeNotFound, OutcomeRemoved,
+	OutcomeReplaced, OutcomeWrongType, OutcomeNoAccess, OutcomeRefused, OutcomeRanOut}
 
 // CouldNotReasons are the ways a test cannot be completed; the words are common practice.
 var CouldNotReasons = []string{
@@ -275,6 +287,8 @@ type (
 		Cleaned bool         `json:"cleaned,omitempty"`
 		Fitted  []PartWanted `json:"fitted,omitempty"`
 		Words   string       `json:"words,omitempty"`
+		// By component: what was done to each, and what was found in it.
+		Components []ComponentRepair `json:"components,omitempty"`
 	}
 	// PartsPending: kits are wanted, some perhaps with a promised date. It replaces what was wanted before.
 	PartsPending struct {
@@ -301,6 +315,7 @@ type (
 		Day   Date   `json:"day"`
 		Why   string `json:"why,omitempty"`
 		Words string `json:"words,omitempty"`
+		Obstacle
 	}
 	// CouldNotTest: not completed, for the reason Why (see CouldNotReasons).
 	CouldNotTest Setback
@@ -429,7 +444,7 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 		return a, nil
 	case Replaced:
 		a.Serials = append(slices.Clone(a.Serials), e.OldSerial)
-		a.Serial, a.SerialDoubt, a.Type = e.Serial, "", e.Type
+		a.Serial, a.SerialDoubt, a.Type, a.SerialsSeen = e.Serial, "", e.Type, nil
 		a.Maker, a.Model = e.Maker, e.Model
 		if !e.Size.IsZero() {
 			a.Size = e.Size
@@ -626,7 +641,7 @@ func (j Job) visited(on Date, crew CrewID, outcome VisitOutcome) Job {
 // not taken back to where it stood.
 func (j Job) stop(s Setback, outcome VisitOutcome) Job {
 	if j.NeedsVisit() {
-		j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day}
+		j.Stage, j.Stopped = StageStopped, &Stop{outcome, s.Why, s.Words, s.Day, s.Obstacle}
 	}
 	return j.visited(s.Day, s.Crew, outcome)
 }

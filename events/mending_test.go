@@ -1,11 +1,13 @@
 package events_test
 
 import (
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"valveround/events"
+	"valveround/geo"
 )
 
 // drawMending draws a command about a part, a report, or a mistake.
@@ -32,6 +34,12 @@ func drawMending(t *rapid.T, b *events.Book, ref events.JobRef, day events.Date,
 		events.VoidResult{JobRef: ref, About: about, Why: "another unit"}, events.VoidResult{JobRef: ref, About: about, Why: "another unit"},
 		events.CorrectEntry{Kind: events.KindAssembly, ID: string(ref.Assembly), Correction: events.Correction{About: about, Words: words}},
 		events.CorrectReadings{JobRef: ref, About: about, Why: words, Test: test},
+		events.SeeSerial{Assembly: ref.Assembly, SerialDiffers: events.SerialDiffers{Seen: "S-" + string(item), Job: ref.Job, Crew: crew, On: day}},
+		events.SettleSerial{Assembly: ref.Assembly, Seen: "S-" + string(item), Take: words == "", Why: words},
+		events.TakePhoto{Site: "s1", Assembly: ref.Assembly, Photo: events.Photo{SHA256: strings.Repeat("ab", 32), Job: ref.Job, Words: words}},
+		events.TakePhoto{Site: "s1", Photo: events.Photo{SHA256: strings.Repeat("cd", 32), Crew: crew, Day: day}},
+		events.ReadPosition{Site: "s1", PositionRead: events.PositionRead{At: geo.MustPoint(41, -74), AccuracyM: 12, Crew: crew, Day: day}},
+		events.Tell{Feed: "f1", PeopleTold: events.PeopleTold{When: events.BeforeShutting, Role: words, Crew: crew, Day: day}},
 	}).Draw(t, "mending")
 }
 

@@ -68,7 +68,8 @@ func repeatable(do any) bool {
 	case events.Put[events.SiteFacts], events.Put[events.FeedFacts], events.Put[events.AssemblyFacts], events.Put[events.CrewFacts], events.Put[events.GaugeFacts],
 		events.Put[events.KitFacts], events.Put[events.PurveyorFacts], events.Put[events.CustomerFacts], events.Put[events.PersonFacts],
 		events.ListDue, events.CarryOver, events.SetStanding, events.QuestionJob, events.SayYesToRepair, events.WantParts, events.ReadyParts,
-		events.EchoDispatch, events.EchoStandDown, events.SaveMapping, events.ReceiveList, events.SetCrewOff, events.SetCrewBack:
+		events.EchoDispatch, events.EchoStandDown, events.SaveMapping, events.ReceiveList, events.SetCrewOff, events.SetCrewBack,
+		events.SeeSerial, events.SettleSerial, events.TakePhoto:
 		return true
 	}
 	return false
@@ -270,6 +271,9 @@ func drawFinish(t *rapid.T, ref events.JobRef, crew events.CrewID, day events.Da
 		Seen:    rapid.SampledFrom([]events.AssemblyType{"", events.DC}).Draw(t, "seen")}
 	if rapid.Bool().Draw(t, "repair") {
 		do.Repair = &events.Repaired{Fitted: parts}
+	}
+	if rapid.Bool().Draw(t, "wrong kit") {
+		do.Wrong = []events.KitTrouble{{Code: rapid.SampledFrom([]string{"RK-1", "RK-2"}).Draw(t, "wrong"), Why: "wrong serial range"}}
 	}
 	if do.Outcome == events.OutcomeReplaced {
 		do.New = &events.Replaced{Serial: "N-1", Type: events.DC}

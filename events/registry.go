@@ -63,6 +63,10 @@ func buildVocabulary() *vocabulary {
 	declareKit(v)
 	declareCorrections(v)
 	declarePaper(v)
+	declarePhotos(v)
+	declareSerials(v)
+	declareFix(v)
+	declareImpairment(v)
 	return v
 }
 

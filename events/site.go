@@ -54,6 +54,9 @@ type Site struct {
 	Calls  []CallNoted  `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
+	// Fix is the phone's reading that the position comes from; nil when it comes from elsewhere.
+	Fix    *PositionRead `json:"fix,omitempty"`
+	Photos []PhotoKept   `json:"photos,omitempty"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction `json:"corrections,omitempty"`
 }
@@ -122,6 +125,9 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Registered[SiteFacts]:
 		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case Corrected[SiteFacts]:
+		if s.Fix != nil && (e.Facts.PositionSource != PhonePosition || e.Facts.Position != s.Fix.At) {
+			s.Fix = nil
+		}
 		s.Office, s.ID, s.SiteFacts = at.Entity.Office, SiteID(at.Entity.ID), e.Facts
 	case NoticeGiven:
 		s.Notice = &e.Notice
@@ -137,6 +143,10 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s = s.without(e.Crew, at)
 	case SiteNoAccess:
 		s = s.without(e.Crew, at)
+	case SitePhoto:
+		s.Photos = append(slices.Clone(s.Photos), PhotoKept{at.ID, at.Happened, e.Photo})
+	case PositionRead:
+		s = s.withFix(e)
 	case SiteAlarm:
 	case SiteEntryCorrected:
 		s.Corrections = append(slices.Clone(s.Corrections), e.Correction)
@@ -217,6 +227,8 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 		return onSite(b, do.Site, Left{do.Crew, do.Day})
 	case MeetNoAccess:
 		return decideNoAccess(b, do)
+	case ReadPosition:
+		return decideFix(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }

@@ -14,9 +14,11 @@ import (
 
 // HistoryView is how an assembly came to be where it is.
 type HistoryView struct {
-	Job     words.Job      `json:"job"`
-	Site    words.Site     `json:"site"`
-	Entries []HistoryEntry `json:"entries" doc:"oldest first"`
+	Job words.Job `json:"job"`
+	// SerialsSeen are proposals to correct the record.
+	SerialsSeen []events.SerialDiffers `json:"serials_seen,omitempty" doc:"serials that crews read off the unit and the record does not follow"`
+	Site        words.Site             `json:"site"`
+	Entries     []HistoryEntry         `json:"entries" doc:"oldest first"`
 }
 
 // HistoryEntry is one thing that happened.
@@ -30,6 +32,7 @@ type HistoryEntry struct {
 	Name     string         `json:"name" doc:"the event's name in the log"`
 	Words    string         `json:"words"`
 	Alarm    bool           `json:"alarm,omitempty"`
+	Photo    string         `json:"photo,omitempty" doc:"SHA-256 of the picture taken"`
 	Void     bool           `json:"void,omitempty"`
 	Mistake  string         `json:"mistake,omitempty" doc:"what a later entry says is wrong with this one, which stays"`
 
@@ -50,7 +53,7 @@ func HistoryAt(ctx context.Context, log events.Log, b *events.Book, people *word
 		return HistoryView{}, &events.Refusal{Words: fmt.Sprintf("there is no assembly %q on record", id)}
 	}
 	l := looking{b: b, now: now, s: planner.DefaultSettings()}
-	v := HistoryView{Job: words.JobOf(b, a, lastJob(a), l.today(a), l.s), Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}}
+	v := HistoryView{Job: words.JobOf(b, a, lastJob(a), l.today(a), l.s), Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}, SerialsSeen: a.SerialsSeen}
 	t := telling{ctx: ctx, log: log, b: b, people: people, a: a, loc: words.Zone(b, a.Site)}
 	for _, e := range []events.Entity{{Kind: events.KindAssembly, ID: string(id)}, {Kind: events.KindSite, ID: string(a.Site)}, {Kind: events.KindFeed, ID: string(a.Feed)}} {
 		if e.Office = a.Office; e.ID == "" {
@@ -125,6 +128,7 @@ func (t telling) entry(r events.Record) (HistoryEntry, error) {
 		entry.Words = "Something that this program cannot read: " + err.Error() + "."
 		return entry, nil
 	}
+	entry.Photo = pictureOf(event)
 	entry.Words, entry.about = words.SentenceIn(t.b, t.people, event, t.loc), mistakeOf(event)
 	if out, ok := event.(events.Dispatched); ok {
 		plan, err := t.asPlanned(out, r.Seq)
@@ -134,6 +138,16 @@ func (t telling) entry(r events.Record) (HistoryEntry, error) {
 		entry.Words += plan
 	}
 	return entry, nil
+}
+
+func pictureOf(event any) string {
+	switch e := event.(type) {
+	case events.AssemblyPhoto:
+		return e.SHA256
+	case events.SitePhoto:
+		return e.SHA256
+	}
+	return ""
 }
 
 // who names the one who said so: a person, a crew's phone, or the part of the program that wrote it.

@@ -2,6 +2,7 @@ package console
 
 import (
 	"context"
+	"errors"
 	"net/http"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -144,6 +145,22 @@ func (s *Server) crewRoutes() {
 			if err != nil {
 				return nil, s.fail(&badRequest{err})
 			}
+			if err := s.pictureIsHere(ctx, c); err != nil {
+				return nil, s.fail(err)
+			}
 			return s.do(ctx, c)
 		})
+}
+
+// pictureIsHere refuses to record a photo whose bytes have not come: they are sent before the event that names them.
+func (s *Server) pictureIsHere(ctx context.Context, c events.Command) error {
+	do, ok := c.Do.(events.TakePhoto)
+	if !ok {
+		return nil
+	}
+	_, err := s.cfg.Blobs.Blob(ctx, do.SHA256)
+	if errors.Is(err, events.ErrNoBlob) {
+		return &events.Refusal{Words: "send the picture first: none is kept under its SHA-256"}
+	}
+	return err
 }

@@ -37,6 +37,8 @@ func (r DeskRequest) mends(id events.CommandID, ref events.JobRef, date events.D
 		return events.SendBackKit{Kit: events.KitID(r.Item), On: date, Words: r.Words}
 	case "phone-failure":
 		return events.PhoneFailure{JobRef: ref, To: r.How, By: events.PersonID(r.By), Words: r.Words}
+	case "take-serial", "keep-serial":
+		return events.SettleSerial{Assembly: ref.Assembly, Part: r.Part, Seen: r.Serial, Take: r.Kind == "take-serial", Why: r.Words}
 	case "void-result":
 		return events.VoidResult{JobRef: ref, About: events.EventID(r.About), Why: r.Words}
 	case "correct-entry":

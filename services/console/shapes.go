@@ -76,7 +76,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`
@@ -106,6 +106,9 @@ type DeskRequest struct {
 	Item        string `json:"item,omitempty" doc:"the very repair kit"`
 	Supplier    string `json:"supplier,omitempty"`
 	OrderNumber string `json:"order_number,omitempty"`
+	// Of a serial that a crew read off the unit.
+	Serial string      `json:"serial,omitempty"`
+	Part   events.Part `json:"part,omitempty" enum:"main,bypass" doc:"default: main"`
 	// Of a mistake: the event it is about.
 	About string `json:"about,omitempty"`
 }

@@ -13,11 +13,12 @@ type Request struct {
 	Actor         string      `json:"actor,omitempty"`
 	Happened      time.Time   `json:"happened" doc:"by the phone's clock"`
 	ClockOffsetMS *int64      `json:"clock_offset_ms,omitempty" doc:"the phone's clock minus the server's, at the last sync"`
-	Kind          string      `json:"kind" enum:"arrive,leave,no-access,shut-off,restore,leave-feed,finish-job"`
+	Kind          string      `json:"kind" enum:"arrive,leave,no-access,shut-off,restore,leave-feed,finish-job,tell,photo,serial-seen,position"`
 	Crew          string      `json:"crew"`
 	Day           events.Date `json:"day"`
 	Site          string      `json:"site,omitempty"`
 	Feed          string      `json:"feed,omitempty"`
+	By            string      `json:"by,omitempty" doc:"of shut-off, when not the crew: who shut it"`
 	// Of no-access.
 	Jobs []events.JobRef `json:"jobs,omitempty"`
 	// Of leave-feed.
@@ -34,6 +35,13 @@ type Request struct {
 	Parts    []events.PartWanted `json:"parts,omitempty"`
 	New      *events.Replaced    `json:"new,omitempty"`
 	Seen     events.AssemblyType `json:"seen,omitempty"`
+	Wrong    []events.KitTrouble `json:"wrong_kits,omitempty" doc:"repair kits that did not fit"`
+	Obstacle *events.Obstacle    `json:"obstacle,omitempty" doc:"what stood in the way, and who clears it from when"`
+	// Of tell, photo, serial-seen and position; crew and day are those of the request.
+	Told     *events.PeopleTold    `json:"told,omitempty"`
+	Photo    *events.Photo         `json:"photo,omitempty" doc:"its bytes are sent before, to /api/attachments"`
+	Serial   *events.SerialDiffers `json:"serial,omitempty"`
+	Position *events.PositionRead  `json:"position,omitempty"`
 }
 
 // Command turns what the phone recorded into a command; the error says in words what the request lacks.
@@ -62,7 +70,7 @@ func (r Request) Command(office events.OfficeID) (events.Command, error) {
 	case "no-access":
 		c.Do = events.MeetNoAccess{Site: site, Crew: crew, Day: r.Day, Jobs: r.Jobs, Words: r.Words}
 	case "shut-off":
-		c.Do = events.ShutFeed{Feed: feed, Crew: crew}
+		c.Do = events.ShutFeed{Feed: feed, Crew: crew, By: r.By}
 	case "restore":
 		c.Do = events.RestoreFeed{Feed: feed, Crew: crew}
 	case "leave-feed":
@@ -74,10 +82,40 @@ func (r Request) Command(office events.OfficeID) (events.Command, error) {
 		if r.Day.IsZero() {
 			return c, fmt.Errorf("day: say of which day the visit is")
 		}
-		c.Do = events.FinishJob{JobRef: events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}, Crew: crew, Day: r.Day,
-			Outcome: r.Outcome, Initial: r.Initial, Repair: r.Repair, Final: r.Final, Why: r.Why, Words: r.Words, Parts: r.Parts, New: r.New, Seen: r.Seen}
+		do := events.FinishJob{JobRef: events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}, Crew: crew, Day: r.Day,
+			Outcome: r.Outcome, Initial: r.Initial, Repair: r.Repair, Final: r.Final, Why: r.Why, Words: r.Words, Parts: r.Parts, New: r.New, Seen: r.Seen, Wrong: r.Wrong}
+		if r.Obstacle != nil {
+			do.Obstacle = *r.Obstacle
+		}
+		c.Do = do
 	default:
-		return c, fmt.Errorf("kind: %q is not something a phone records", r.Kind)
+		c.Do, err = r.found()
 	}
-	return c, nil
+	return c, err
+}
+
+// found turns what was seen, told or pictured at the stop into what is to be done.
+func (r Request) found() (any, error) {
+	crew := events.CrewID(r.Crew)
+	switch {
+	case r.Kind == "tell" && r.Told != nil:
+		told := *r.Told
+		told.Crew, told.Day = crew, r.Day
+		return events.Tell{Feed: events.FeedID(r.Feed), PeopleTold: told}, nil
+	case r.Kind == "photo" && r.Photo != nil:
+		photo := *r.Photo
+		photo.Crew, photo.Day, photo.Job = crew, r.Day, events.JobID(r.Job)
+		return events.TakePhoto{Site: events.SiteID(r.Site), Assembly: events.AssemblyID(r.Assembly), Photo: photo}, nil
+	case r.Kind == "serial-seen" && r.Serial != nil:
+		seen := *r.Serial
+		seen.Crew, seen.On, seen.Job = crew, r.Day, events.JobID(r.Job)
+		return events.SeeSerial{Assembly: events.AssemblyID(r.Assembly), SerialDiffers: seen}, nil
+	case r.Kind == "position" && r.Position != nil:
+		fix := *r.Position
+		fix.Crew, fix.Day = crew, r.Day
+		return events.ReadPosition{Site: events.SiteID(r.Site), PositionRead: fix}, nil
+	case r.Kind == "tell", r.Kind == "photo", r.Kind == "serial-seen", r.Kind == "position":
+		return nil, fmt.Errorf("%s: the request says nothing of it", r.Kind)
+	}
+	return nil, fmt.Errorf("kind: %q is not something a phone records", r.Kind)
 }

@@ -14,23 +14,26 @@ import (
 
 // View is the crew's day on a phone: all it needs without signal.
 type View struct {
-	Crew      words.Crew      `json:"crew"`
-	Date      events.Date     `json:"date"`
-	Zone      string          `json:"zone"`
-	Status    string          `json:"status" enum:"not-sent,sent-out,taken-back"`
-	SentAt    *time.Time      `json:"sent_at,omitempty"`
-	Start     *time.Time      `json:"start,omitempty"`
-	End       *time.Time      `json:"end,omitempty"`
-	Position  uint64          `json:"position"`
-	Now       time.Time       `json:"now"`
-	People    []Person        `json:"people" doc:"who may be the tester"`
-	Gauges    []Gauge         `json:"gauges"`
-	Bring     []string        `json:"bring" doc:"for the whole day"`
-	Stops     []Stop          `json:"stops"`
-	Criteria  json.RawMessage `json:"criteria" doc:"the criteria profiles, as the server judges by"`
-	Reasons   []string        `json:"could_not_reasons"`
-	Types     []TypeView      `json:"types"`
-	Procedure []string        `json:"procedures"`
+	Crew     words.Crew      `json:"crew"`
+	Date     events.Date     `json:"date"`
+	Zone     string          `json:"zone"`
+	Status   string          `json:"status" enum:"not-sent,sent-out,taken-back"`
+	SentAt   *time.Time      `json:"sent_at,omitempty"`
+	Start    *time.Time      `json:"start,omitempty"`
+	End      *time.Time      `json:"end,omitempty"`
+	Position uint64          `json:"position"`
+	Now      time.Time       `json:"now"`
+	People   []Person        `json:"people" doc:"who may be the tester"`
+	Gauges   []Gauge         `json:"gauges"`
+	Bring    []string        `json:"bring" doc:"for the whole day"`
+	Stops    []Stop          `json:"stops"`
+	Criteria json.RawMessage `json:"criteria" doc:"the criteria profiles, as the server judges by"`
+	Reasons  []string        `json:"could_not_reasons"`
+	// NextSteps by outcome, and by could-not-test/reason.
+	NextSteps map[string]string `json:"next_steps" doc:"what follows each outcome; could-not-test/reason for the reasons"`
+	Causes    []string          `json:"causes" doc:"what is found in a component that failed"`
+	Types     []TypeView        `json:"types"`
+	Procedure []string          `json:"procedures"`
 }
 
 // TypeView is one type of assembly and what a test of it reads.
@@ -49,8 +52,9 @@ type Component struct {
 
 // Person is a member of the crew.
 type Person struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Lacks string `json:"lacks,omitempty" doc:"why a test by this person may not count today"`
 }
 
 // Gauge is a gauge on the truck.
@@ -67,6 +71,8 @@ type Stop struct {
 	words.Visit
 	AccessWords string     `json:"access_words,omitempty"`
 	Cautions    []string   `json:"cautions"`
+	Lacks       []string   `json:"lacks" doc:"what is not valid today; said before work starts, and stopping nothing"`
+	AskPosition bool       `json:"ask_position,omitempty" doc:"no position on record: offer the phone's, once"`
 	Contacts    []Contact  `json:"contacts"`
 	Bring       []string   `json:"bring"`
 	Feeds       []Feed     `json:"feeds"`
@@ -91,23 +97,34 @@ type Feed struct {
 	DrySince *time.Time `json:"dry_since,omitempty"`
 	AsLeft   string     `json:"as_left,omitempty"`
 	Other    string     `json:"other,omitempty" doc:"a feed that must be proved open and flowing before this one is shut"`
+	// Of a fire line.
+	Calls       []FireCall `json:"calls,omitempty" doc:"whom to tell before shutting and after restoring"`
+	Checks      []string   `json:"checks,omitempty" doc:"what to make sure of once a fire line is restored"`
+	OnTestUntil *time.Time `json:"on_test_until,omitempty"`
 }
 
 // Work is one job on the phone.
 type Work struct {
 	words.Job
-	Components []Component        `json:"components"`
-	Profile    string             `json:"profile"`
-	Maker      string             `json:"maker,omitempty"`
-	Model      string             `json:"model,omitempty"`
-	Bypass     string             `json:"bypass,omitempty"`
-	Feed       string             `json:"feed"`
-	Failure    string             `json:"failure,omitempty"`
-	Repair     string             `json:"yes_to_repair,omitempty" doc:"in words; empty: the unit is not opened"`
-	Kits       []string           `json:"kits,omitempty"`
-	KitCodes   []string           `json:"kit_codes,omitempty" doc:"codes that may be asked for"`
-	Last       []events.TestTaken `json:"last_tests,omitempty"`
-	Outcome    string             `json:"outcome,omitempty" doc:"once the server knows it"`
+	Components []Component         `json:"components"`
+	Profile    string              `json:"profile"`
+	Maker      string              `json:"maker,omitempty"`
+	Model      string              `json:"model,omitempty"`
+	Bypass     string              `json:"bypass,omitempty"`
+	Feed       string              `json:"feed"`
+	Failure    string              `json:"failure,omitempty"`
+	Repair     string              `json:"yes_to_repair,omitempty" doc:"in words; empty: the unit is not opened"`
+	Kits       []string            `json:"kits,omitempty"`
+	KitCodes   []string            `json:"kit_codes,omitempty" doc:"codes that may be asked for"`
+	Last       []events.TestTaken  `json:"last_tests,omitempty"`
+	Outcome    string              `json:"outcome,omitempty" doc:"once the server knows it"`
+	Next       string              `json:"next_step,omitempty" doc:"of the outcome"`
+	Parts      []events.PartWanted `json:"parts,omitempty" doc:"kits this job waits for, or that are set aside for it"`
+	Stopped    *events.Stop        `json:"stopped,omitempty" doc:"what stood in the way, and from when it can be tried again"`
+	// Serials that a crew read and the record does not follow yet, by part.
+	BypassSerial string                 `json:"bypass_serial,omitempty"`
+	SerialsSeen  []events.SerialDiffers `json:"serials_seen,omitempty"`
+	Photos       []events.PhotoKept     `json:"photos,omitempty"`
 }
 
 // Config is what a crew's day is shown from.
@@ -130,9 +147,9 @@ func Day(b *events.Book, cfg Config, id events.CrewID, date events.Date) (View, 
 	}
 	v := View{Crew: words.CrewOf(b, cfg.People, id), Date: date, Zone: crew.Zone, Status: "not-sent", Position: b.Position(), Now: cfg.Now,
 		People: []Person{}, Gauges: gauges(b, crew, date), Bring: []string{}, Stops: []Stop{}, Criteria: criteria, Reasons: events.CouldNotReasons,
-		Types: types(), Procedure: procedures()}
+		NextSteps: nextSteps(), Causes: events.Causes, Types: types(), Procedure: procedures()}
 	for _, p := range crew.People {
-		v.People = append(v.People, Person{ID: string(p), Name: cfg.People.Name(p)})
+		v.People = append(v.People, Person{ID: string(p), Name: cfg.People.Name(p), Lacks: personLack(b.People[p], date)})
 	}
 	day := b.Day(cfg.Office, date)
 	if day == nil || day.Sent == nil {
@@ -155,6 +172,7 @@ func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 	for i, visit := range r.Visits {
 		s := stop(b, cfg, visit, v.Date)
 		s.Order = i + 1
+		s.Lacks = append(s.Lacks, lacks(b, cfg.People, b.Crews[r.Crew], visit, v.Date)...)
 		s.State, _ = words.StateOf(b, r.Crew, visit, v.Date)
 		if site := b.Sites[visit.Site]; site != nil && site.Here != nil && site.Here.Crew == r.Crew {
 			s.HereSince = &site.Here.Since
@@ -220,9 +238,10 @@ func procedures() []string {
 }
 
 func stop(b *events.Book, cfg Config, v events.DayVisit, date events.Date) Stop {
-	s := Stop{Visit: words.VisitOf(b, v, date, cfg.Settings), Cautions: []string{}, Contacts: []Contact{}, Bring: []string{}, Feeds: []Feed{}, Work: []Work{}}
+	s := Stop{Visit: words.VisitOf(b, v, date, cfg.Settings), Cautions: []string{}, Lacks: []string{}, Contacts: []Contact{}, Bring: []string{}, Feeds: []Feed{}, Work: []Work{}}
 	if site := b.Sites[v.Site]; site != nil {
 		s.AccessWords = access(site, cfg.People.Of(string(site.ID)))
+		s.AskPosition = !site.Position.IsSet() || site.PositionSource == events.NoPosition
 		if site.Caution != "" {
 			s.Cautions = append(s.Cautions, site.Caution)
 		}
@@ -240,7 +259,7 @@ func stop(b *events.Book, cfg Config, v events.DayVisit, date events.Date) Stop 
 		s.Work = append(s.Work, work(b, cfg, a, a.Job(dj.Job), dj.Work, date))
 		if f := b.Feeds[a.Feed]; f != nil && !seen[f.ID] {
 			seen[f.ID] = true
-			s.Feeds = append(s.Feeds, feed(b, f))
+			s.Feeds = append(s.Feeds, feed(b, cfg.People, f, v, date))
 		}
 		s.Bring = append(s.Bring, bring(a, a.Job(dj.Job))...)
 	}
@@ -259,8 +278,14 @@ func access(site *events.Site, d words.Details) string {
 	return text
 }
 
-func feed(b *events.Book, f *events.Feed) Feed {
-	shown := Feed{ID: string(f.ID), Name: f.Name, Fire: f.Fire, Valves: []string{"No. 1 shut-off", "No. 2 shut-off"}}
+func feed(b *events.Book, people *words.People, f *events.Feed, v events.DayVisit, date events.Date) Feed {
+	shown := Feed{ID: string(f.ID), Name: f.Name, Fire: f.Fire, Valves: valves(b, f.ID, v), Calls: callsOf(b, people, f, date)}
+	if f.Fire {
+		shown.Checks = fireChecks
+		if !f.OnTestUntil.IsZero() {
+			shown.OnTestUntil = &f.OnTestUntil
+		}
+	}
 	if !f.DrySince.IsZero() {
 		shown.DrySince = &f.DrySince
 	}
@@ -275,6 +300,32 @@ func feed(b *events.Book, f *events.Feed) Feed {
 	}
 	shown.Other = strings.Join(others, ", ")
 	return shown
+}
+
+// valves are the shut-offs of a feed that a crew may have moved: two a unit, and two more round the meter of a detector
+// assembly. Several units on one feed are told apart by type and place.
+func valves(b *events.Book, id events.FeedID, v events.DayVisit) []string {
+	var units []*events.Assembly
+	for _, dj := range v.Jobs {
+		if a := b.Assemblies[dj.Assembly]; a != nil && a.Feed == id && !slices.Contains(units, a) {
+			units = append(units, a)
+		}
+	}
+	list := []string{}
+	for i, a := range units {
+		of := ""
+		if len(units) > 1 {
+			of = ", " + strings.TrimSpace(strings.Join([]string{string(a.Type), a.Place}, " "))
+			if slices.Contains(list, "No. 1 shut-off"+of) {
+				of += fmt.Sprintf(" (%d)", i+1)
+			}
+		}
+		list = append(list, "No. 1 shut-off"+of, "No. 2 shut-off"+of)
+		if a.Type.IsDetector() {
+			list = append(list, "bypass No. 1 shut-off"+of, "bypass No. 2 shut-off"+of)
+		}
+	}
+	return list
 }
 
 func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing string, date events.Date) Work {
@@ -304,6 +355,18 @@ func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing s
 			w.Outcome = string(x.Outcome)
 		}
 	}
+	w.Parts, w.Stopped, w.SerialsSeen = j.Parts, j.Stopped, a.SerialsSeen
+	w.BypassSerial = a.SerialOf(events.BypassPart)
+	why := ""
+	if j.Stopped != nil {
+		why = j.Stopped.Why
+	}
+	w.Next = NextStep(events.VisitOutcome(w.Outcome), why)
+	for _, p := range a.Photos {
+		if p.Job == j.ID {
+			w.Photos = append(w.Photos, p)
+		}
+	}
 	return w
 }
 
@@ -324,46 +387,6 @@ func bring(a *events.Assembly, j *events.Job) []string {
 		list = append(list, "gas meter, retrieval gear, entry permit")
 	case events.OpenVault:
 		list = append(list, "cover lifter, pump")
-	}
-	return list
-}
-
-// cautions are short and say who decides. They are common practice; local code and the certified procedure come first.
-func cautions(b *events.Book, v events.DayVisit) []string {
-	var list []string
-	add := func(text string) {
-		if !slices.Contains(list, text) {
-			list = append(list, text)
-		}
-	}
-	add("Close and reopen slowly, counting turns; bleed the air before the valve is full open.")
-	for _, dj := range v.Jobs {
-		a := b.Assemblies[dj.Assembly]
-		if a == nil {
-			continue
-		}
-		if f := b.Feeds[a.Feed]; f != nil && f.Fire {
-			add("Fire protection goes out of service: impairment coordinator, alarm company and fire department first. Tags on. Local fire code decides.")
-		}
-		if dj.Work == string(planner.RepairWork) {
-			add("Springs are under load: both shut-offs shut and locked or tagged, cocks open and dry, before a cover comes off.")
-		}
-		switch a.Vault {
-		case events.PermitVault:
-			add("Permit-required confined space: air tested, attendant outside who does nothing else, rescue arranged. The entry supervisor decides.")
-		case events.OpenVault:
-			add("Vault or pit: check air, water and ladder before going in.")
-		}
-		if a.Type.HasRelief() {
-			add("An RP can dump much water: check the drain first. Never plug the relief port.")
-		}
-	}
-	for _, off := range v.WaterOff {
-		for _, other := range b.HangingWith(off.Feed) {
-			if f := b.Feeds[off.Feed]; f.Manifold != "" && other.Manifold == f.Manifold {
-				add("Prove " + other.Name + " open and flowing before " + f.Name + " is shut. The site's responsible person decides.")
-			}
-		}
 	}
 	return list
 }

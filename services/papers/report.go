@@ -33,6 +33,7 @@ type Report struct {
 	Remarks    []string     `json:"remarks"`
 	Filings    []Filing     `json:"filings"`
 	Papers     []SignedCopy `json:"papers,omitempty" doc:"signed copies that results were keyed in from"`
+	Photos     []Picture    `json:"photos,omitempty" doc:"taken at the stop, for the screen"`
 	Signatures []Signature  `json:"signatures"`
 	Blank      []string     `json:"blank" doc:"fields that are not on record"`
 }
@@ -71,6 +72,13 @@ type SignedCopy struct {
 	SignedOn events.Date `json:"signed_on"`
 	Tester   string      `json:"tester"`
 	KeyedBy  string      `json:"keyed_by"`
+}
+
+// Picture is a photo taken at the stop.
+type Picture struct {
+	SHA256 string    `json:"sha256"`
+	Shows  string    `json:"shows,omitempty"`
+	Taken  time.Time `json:"taken"`
 }
 
 // ReportConfig is what a report is made with.
@@ -175,6 +183,11 @@ func (w reporting) report() Report {
 	for _, p := range w.story.papers {
 		r.Papers = append(r.Papers, SignedCopy{p.SHA256, p.SignedOn, w.cfg.People.Name(p.Tester), w.cfg.People.Name(p.KeyedBy)})
 	}
+	for _, p := range w.a.Photos {
+		if p.Job == w.job.ID {
+			r.Photos = append(r.Photos, Picture{p.SHA256, w.hidden.clear(p.Shows), p.At.In(w.loc)})
+		}
+	}
 	r.Signatures = w.signatures(r)
 	for _, s := range r.Sections {
 		for _, f := range s.Fields {
@@ -226,6 +239,13 @@ func (w reporting) repair(fix toldRepair) RepairDone {
 	done := RepairDone{On: events.DateIn(fix.at, w.loc), Who: w.crewName(fix.Crew), Did: w.hidden.clear(upper(fix.Words))}
 	if fix.Cleaned {
 		done.Did = strings.TrimSuffix("Cleaned. "+done.Did, " ")
+	}
+	var did []string
+	for _, c := range fix.Components {
+		did = append(did, words.ComponentRepair(c))
+	}
+	if len(did) > 0 {
+		done.Did = strings.TrimSuffix(upper(w.hidden.clear(strings.Join(did, "; ")))+". "+done.Did, " ")
 	}
 	for _, part := range fix.Fitted {
 		text := part.Code
@@ -298,6 +318,14 @@ func (w reporting) remarks() []string {
 	}
 	if x := w.story.replaced; x != nil {
 		list = append(list, "Unit replaced on "+words.Day(x.On)+words.After(": old serial ", x.OldSerial)+words.After(", new serial ", x.Serial))
+	}
+	for _, s := range w.a.SerialsSeen {
+		list = append(list, "Serial on the plate"+words.After(" of the ", onlyBypass(s.Part))+": "+s.Seen+"; the record is not corrected yet")
+	}
+	for _, p := range w.a.Photos {
+		if p.Job == w.job.ID {
+			list = append(list, "Photo kept"+words.After(": ", w.hidden.clear(p.Shows)))
+		}
 	}
 	if w.a.SerialDoubt != "" {
 		list = append(list, "Serial on record is doubted: "+w.a.SerialDoubt)

@@ -98,7 +98,7 @@ func (j *judging) site(b *events.Book, f events.SiteFacts) {
 		j.fail("customer", "there is no customer %q", f.Customer)
 	}
 	j.oneOf("position_source", string(f.PositionSource), "", string(events.Surveyed), string(events.AddressPoint), string(events.StreetCentre),
-		string(events.Approximate), string(events.NoPosition))
+		string(events.PhonePosition), string(events.Approximate), string(events.NoPosition))
 	if !f.Position.IsSet() && f.PositionSource != "" && f.PositionSource != events.NoPosition {
 		j.fail("position", "is empty, although it is said to be %s", f.PositionSource)
 	}

@@ -3,6 +3,7 @@ package words
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"valveround/events"
@@ -188,6 +189,20 @@ func (t teller) outcome(event any) string {
 			what = "Repaired and passed"
 		}
 		return sentences(what, Owed("Report", e.ReportBy))
+	case events.AssemblyPhoto:
+		return photo(e.Photo)
+	case events.SerialDiffers:
+		record := "on record is none"
+		if e.Record != "" {
+			record = "on record is " + e.Record
+		}
+		return sentences("The serial on the unit's plate"+bypassOf(e.Part)+After(" is ", e.Seen)+", "+record, upper(e.Words), "The office is asked whether to correct the record")
+	case events.SerialKept:
+		was := ""
+		if e.Seen != "" {
+			was = ", although a crew read " + e.Seen
+		}
+		return ended("The serial on record" + bypassOf(e.Part) + " is kept" + was + After(": ", e.Why))
 	case events.Replaced:
 		return sentences("Replaced"+After(": old serial ", e.OldSerial)+After(", new serial ", e.Serial)+After(", ", e.Type.Name()), "A first test of the new unit is owed")
 	case events.AssemblyAlarm:
@@ -232,7 +247,7 @@ func By(d events.Deadline) string {
 // setback says the outcomes that are neither pass nor fail.
 func (t teller) setback(event any) string {
 	said := func(what string, s events.Setback) string {
-		return sentences(what+After(": ", Reason(s.Why)), upper(s.Words))
+		return sentences(what+After(": ", Reason(s.Why))+After(", ", s.Which), t.clears(s.Obstacle), upper(s.Words))
 	}
 	switch e := event.(type) {
 	case events.CouldNotTest:
@@ -256,6 +271,18 @@ func (t teller) setback(event any) string {
 // Reason says why a test could not be completed, with the trade's hyphen in shut-off.
 func Reason(why string) string { return strings.ReplaceAll(Plain(why), "shut off", "shut-off") }
 
+// clears says who can take an obstacle away, and from when it can be tried again.
+func (t teller) clears(o events.Obstacle) string {
+	from := ""
+	if !o.From.IsZero() {
+		from = ", from " + t.moment(o.From) + " on"
+	}
+	if o.Who == "" {
+		return After("Can be tried again", from)
+	}
+	return "To be cleared by " + o.Who + from
+}
+
 func typeName(t events.AssemblyType) string { return cmp.Or(t.Name(), "a type that is not known") }
 
 // repair says the owner's yes, the parts and the repair.
@@ -277,9 +304,14 @@ func (t teller) repair(event any) string {
 			done = append(done, "cleaned")
 		}
 		for _, p := range e.Fitted {
-			done = append(done, "fitted "+p.Code+After(" for ", p.Component.Name()))
+			if !slices.ContainsFunc(e.Components, func(c events.ComponentRepair) bool { return c.Code == p.Code }) {
+				done = append(done, "fitted "+p.Code+After(" for ", p.Component.Name()))
+			}
 		}
-		return sentences("Repaired"+After(": ", list(done...)), upper(e.Words), "A retest comes before it counts as returned to service")
+		for _, c := range e.Components {
+			done = append(done, ComponentRepair(c))
+		}
+		return sentences(repairVerb(e)+After(": ", list(done...)), upper(e.Words), "A retest comes before it counts as returned to service")
 	case events.PartsPending:
 		return ended("Waits for parts" + After(": ", t.parts(e.Parts)))
 	case events.PartOrdered:
@@ -300,6 +332,39 @@ func (t teller) repair(event any) string {
 		return ended("All parts are at hand and reserved for this job" + After(": ", t.parts(e.Parts)))
 	}
 	return ""
+}
+
+// repairVerb tells a repair from a unit that was opened and closed again as it was.
+func repairVerb(e events.Repaired) string {
+	for _, c := range e.Components {
+		if c.Did != events.DidClosed {
+			return "Repaired"
+		}
+	}
+	if len(e.Components) > 0 && !e.Cleaned && len(e.Fitted) == 0 {
+		return "Opened and not repaired"
+	}
+	return "Repaired"
+}
+
+// ComponentRepair says what was done to one component: check 1 cleaned, sand or grit found.
+func ComponentRepair(c events.ComponentRepair) string {
+	text := c.Component.Name()
+	if c.Part == events.BypassPart && c.Component != events.BypassCheck {
+		text = "bypass " + text
+	}
+	switch c.Did {
+	case events.DidCleaned:
+		text += " cleaned"
+	case events.DidFitted:
+		text += " fitted" + After(" with ", c.Code)
+	case events.DidClosed:
+		text += " closed again with the old parts"
+	}
+	if c.Found != "" {
+		text += ", " + c.Found + " found"
+	}
+	return strings.TrimSpace(text)
 }
 
 func basis(text string) string {
@@ -417,4 +482,11 @@ func (t teller) keyed(p events.PaperResult) string {
 
 func entryCorrected(c events.Correction) string {
 	return ended("An earlier entry is a mistake" + After(": ", c.Words))
+}
+
+func bypassOf(p events.Part) string {
+	if p == events.BypassPart {
+		return " of the bypass"
+	}
+	return ""
 }

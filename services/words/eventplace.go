@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strconv"
 	"strings"
 
 	"valveround/events"
@@ -43,6 +44,10 @@ func (t teller) site(event any) string {
 		return ended(t.crew(e.Crew) + " left the site")
 	case events.SiteNoAccess:
 		return sentences(t.crew(e.Crew)+" was at the site and nobody let them in", upper(e.Words))
+	case events.PositionRead:
+		return ended("A crew's phone said where the site is" + within(e.AccuracyM))
+	case events.SitePhoto:
+		return photo(e.Photo)
 	case events.SiteAlarm:
 		return ended("Alarm: " + e.Words)
 	}
@@ -81,11 +86,16 @@ func CallOutcome(o events.CallOutcome) string {
 func (t teller) feed(event any) string {
 	switch e := event.(type) {
 	case events.ShutOff:
+		if e.By != "" {
+			return ended("Water shut off: " + e.By)
+		}
 		return ended("Water shut off" + t.by(e.Crew))
 	case events.FeedRestored:
 		return sentences("Water on again"+t.by(e.Crew), After("Said by ", e.By))
 	case events.FeedAsLeft:
 		return t.asLeft(e)
+	case events.PeopleTold:
+		return t.told(e)
 	case events.FeedAlarm:
 		return ended("Alarm: " + e.Words)
 	}
@@ -102,7 +112,33 @@ func (t teller) asLeft(e events.FeedAsLeft) string {
 		onTest = "On test until " + t.moment(e.OnTestUntil)
 	}
 	return sentences("Left "+Plain(string(e.Service))+t.by(e.Crew)+After(": ", strings.Join(valves, ", ")),
-		upper(e.Words), After("Told: ", strings.Join(e.Told, ", ")), onTest, After("Decides: ", e.Decides), After("Restored by: ", e.Restores))
+		upper(e.Words), After("Told: ", strings.Join(e.Told, ", ")), onTest, After("Decides: ", e.Decides), After("Restored by: ", e.Restores),
+		After("Made sure of: ", strings.Join(e.Confirmed, ", ")))
+}
+
+// told says a call about a fire line.
+func (t teller) told(e events.PeopleTold) string {
+	what := "Told before the fire line was shut"
+	if e.When == events.AfterRestoring {
+		what = "Told that the fire line is restored"
+	}
+	onTest := ""
+	if !e.OnTestUntil.IsZero() {
+		onTest = "On test until " + t.moment(e.OnTestUntil)
+	}
+	return sentences(what+After(": ", e.Role), onTest, upper(e.Words))
+}
+
+func within(metres int) string {
+	if metres == 0 {
+		return ""
+	}
+	return ", within " + strconv.Itoa(metres) + " m"
+}
+
+// photo says what a picture shows; the picture itself is beside the sentence.
+func photo(p events.Photo) string {
+	return sentences("Photo taken"+After(": ", p.Shows), upper(p.Words))
 }
 
 // valve says how a shut-off stands.

@@ -54,7 +54,7 @@ type Site struct {
 	Parcel         string      `csv:"parcel" help:"county, block and lot"`
 	LatDeg         *float64    `csv:"lat_deg" help:"degrees north, WGS 84"`
 	LonDeg         *float64    `csv:"lon_deg" help:"degrees east, WGS 84; negative west of Greenwich"`
-	PositionSource string      `csv:"position_source,oneof=surveyed|address-point|street|approximate|missing" help:"how sure the position is"`
+	PositionSource string      `csv:"position_source,oneof=surveyed|address-point|phone|street|approximate|missing" help:"how sure the position is"`
 	Zone           string      `csv:"zone" help:"IANA time zone; every window of the site is meant in it"`
 	AccessHours    string      `csv:"access_hours" help:"when the crew may be there, in opening-hours syntax"`
 	NoticeDays     *int        `csv:"notice_days" help:"days of notice the site must have before water goes off"`

@@ -50,10 +50,12 @@ func rank(source events.PositionSource, at geo.Point) int {
 		return 0
 	case events.AddressPoint:
 		return 1
-	case events.StreetCentre:
+	case events.PhonePosition:
 		return 2
+	case events.StreetCentre:
+		return 3
 	}
-	return 3
+	return 4
 }
 
 // Propose finds a point for each site of the office that wants one, the surest first, those not found last.

@@ -127,7 +127,7 @@ function work(visit: Visit, type: string, extra: Partial<Work> = {}): Work {
 
 function stop(visit: Visit, extra: Partial<Stop> = {}): Stop {
   return {
-    ...visit, cautions: [], contacts: [{ role: "lets in", name: "Ms Ord", phone: "555-0130" }], bring: [], access_words: "Report at the desk; the riser room is behind the laundry.",
+    ...visit, cautions: [], lacks: [], contacts: [{ role: "lets in", name: "Ms Ord", phone: "555-0130" }], bring: [], access_words: "Report at the desk; the riser room is behind the laundry.",
     feeds: [{ id: "f1", name: "main feed", valves: ["No. 1 shut-off", "No. 2 shut-off"] }], work: [work(visit, visit.jobs![0]!.type)], ...extra,
   };
 }
@@ -147,6 +147,12 @@ export const crewDay: CrewDay = {
   gauges: [{ id: "g1", serial: "G-204", certified_until: "2026-09-14", valid: true }, { id: "g2", serial: "G-119", certified_until: "2026-02-20", valid: false, words: "G-119: certificate ran out on 20 February" }],
   bring: ["repair kit K-100-rubber", "8 in valve key", "air meter"], stops, criteria,
   could_not_reasons: ["shut-off-would-not-hold", "cock-broken", "buried", "flooded", "no-pressure", "winterised", "vacant"],
+  next_steps: {
+    passed: "The report goes to the purveyor by its clock. Hang the tag where one is required.",
+    failed: "It may stay in service while the clock runs; a repair and a retest are owed.",
+    "could-not-test": "Neither a pass nor a fail. The office clears what stood in the way and plans it again.",
+  },
+  causes: ["sand or grit", "worn or swollen rubber", "nothing found"],
   types: [{ type: "DC", name: "double check", components: named("DC") }, { type: "RP", name: "reduced pressure", components: named("RP") }],
   procedures: ["USC 10th", "one-hose"],
 };

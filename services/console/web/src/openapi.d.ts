@@ -1021,6 +1021,8 @@ export interface components {
             mistake?: string;
             /** @description the event's name in the log */
             name: string;
+            /** @description SHA-256 of the picture taken */
+            photo?: string;
             /** Format: int64 */
             position: number;
             /** Format: date-time */
@@ -1033,6 +1035,8 @@ export interface components {
             /** @description oldest first */
             entries: components["schemas"]["BacklogHistoryEntry"][] | null;
             job: components["schemas"]["WordsJob"];
+            /** @description serials that crews read off the unit and the record does not follow */
+            serials_seen?: components["schemas"]["EventsSerialDiffers"][] | null;
             site: components["schemas"]["WordsSite"];
         };
         BacklogLeftOff: {
@@ -1341,14 +1345,41 @@ export interface components {
         };
         CrewFeed: {
             as_left?: string;
+            /** @description whom to tell before shutting and after restoring */
+            calls?: components["schemas"]["CrewFireCall"][] | null;
+            /** @description what to make sure of once a fire line is restored */
+            checks?: string[] | null;
             /** Format: date-time */
             dry_since?: string;
             fire?: boolean;
             id: string;
             name: string;
+            /** Format: date-time */
+            on_test_until?: string;
             /** @description a feed that must be proved open and flowing before this one is shut */
             other?: string;
             valves: string[] | null;
+        };
+        CrewFireCall: {
+            /** @description what to say once it is restored */
+            after: string;
+            /**
+             * Format: date-time
+             * @description after restoring, on this day
+             */
+            back_at?: string;
+            /** @description what to say before shutting */
+            before: string;
+            /** @description empty: ask the site whom to call */
+            contacts: components["schemas"]["CrewContact"][] | null;
+            /** @description puts the monitoring on test: ask until when */
+            on_test?: boolean;
+            role: string;
+            /**
+             * Format: date-time
+             * @description before shutting, on this day
+             */
+            told_at?: string;
         };
         CrewGauge: {
             certified_until: string;
@@ -1359,11 +1390,15 @@ export interface components {
         };
         CrewPerson: {
             id: string;
+            /** @description why a test by this person may not count today */
+            lacks?: string;
             name: string;
         };
         CrewRequest: {
             actor?: string;
             assembly?: string;
+            /** @description of shut-off, when not the crew: who shut it */
+            by?: string;
             /**
              * Format: int64
              * @description the phone's clock minus the server's, at the last sync
@@ -1384,21 +1419,32 @@ export interface components {
             job?: string;
             jobs?: components["schemas"]["EventsJobRef"][] | null;
             /** @enum {string} */
-            kind: "arrive" | "leave" | "no-access" | "shut-off" | "restore" | "leave-feed" | "finish-job";
+            kind: "arrive" | "leave" | "no-access" | "shut-off" | "restore" | "leave-feed" | "finish-job" | "tell" | "photo" | "serial-seen" | "position";
             new?: components["schemas"]["EventsReplaced"];
+            /** @description what stood in the way, and who clears it from when */
+            obstacle?: components["schemas"]["EventsObstacle"];
             outcome?: string;
             parts?: components["schemas"]["EventsPartWanted"][] | null;
+            /** @description its bytes are sent before, to /api/attachments */
+            photo?: components["schemas"]["EventsPhoto"];
+            position?: components["schemas"]["EventsPositionRead"];
             repair?: components["schemas"]["EventsRepaired"];
             seen?: string;
+            serial?: components["schemas"]["EventsSerialDiffers"];
             site?: string;
+            told?: components["schemas"]["EventsPeopleTold"];
             why?: string;
             words?: string;
+            /** @description repair kits that did not fit */
+            wrong_kits?: components["schemas"]["EventsKitTrouble"][] | null;
         };
         CrewStop: {
             access: components["schemas"]["WordsSpan"][] | null;
             access_words?: string;
             /** Format: date-time */
             arrive: string;
+            /** @description no position on record: offer the phone's, once */
+            ask_position?: boolean;
             bring: string[] | null;
             cautions: string[] | null;
             contacts: components["schemas"]["CrewContact"][] | null;
@@ -1418,6 +1464,8 @@ export interface components {
             jobs: components["schemas"]["WordsJob"][] | null;
             /** @description names the visit within its day: the site, and the part of it where it is visited in parts */
             key: string;
+            /** @description what is not valid today; said before work starts, and stopping nothing */
+            lacks: string[] | null;
             /** Format: date-time */
             leave: string;
             /** Format: date-time */
@@ -1450,6 +1498,8 @@ export interface components {
         CrewView: {
             /** @description for the whole day */
             bring: string[] | null;
+            /** @description what is found in a component that failed */
+            causes: string[] | null;
             could_not_reasons: string[] | null;
             crew: components["schemas"]["WordsCrew"];
             /** @description the criteria profiles, as the server judges by */
@@ -1458,6 +1508,10 @@ export interface components {
             /** Format: date-time */
             end?: string;
             gauges: components["schemas"]["CrewGauge"][] | null;
+            /** @description what follows each outcome; could-not-test/reason for the reasons */
+            next_steps: {
+                [key: string]: string;
+            };
             /** Format: date-time */
             now: string;
             /** @description who may be the tester */
@@ -1478,6 +1532,7 @@ export interface components {
         CrewWork: {
             assembly: string;
             bypass?: string;
+            bypass_serial?: string;
             components: components["schemas"]["CrewComponent"][] | null;
             /**
              * Format: int64
@@ -1501,17 +1556,25 @@ export interface components {
              */
             minutes: number;
             model?: string;
+            /** @description of the outcome */
+            next_step?: string;
             /** @description once the server knows it */
             outcome?: string;
+            /** @description kits this job waits for, or that are set aside for it */
+            parts?: components["schemas"]["EventsPartWanted"][] | null;
+            photos?: components["schemas"]["EventsPhotoKept"][] | null;
             place?: string;
             profile: string;
             purveyor: string;
             purveyor_number?: string;
             retest_by?: components["schemas"]["EventsDeadline"];
             serial?: string;
+            serials_seen?: components["schemas"]["EventsSerialDiffers"][] | null;
             service?: string;
             size?: string;
             stage: string;
+            /** @description what stood in the way, and from when it can be tried again */
+            stopped?: components["schemas"]["EventsStop"];
             type: string;
             type_name: string;
             /** @description in words: test; repair and retest */
@@ -1540,13 +1603,19 @@ export interface components {
             item?: string;
             job?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial";
             /** Format: int64 */
             limit_usd?: number;
             /** Format: int64 */
             nth?: number;
             order_number?: string;
+            /**
+             * @description default: main
+             * @enum {string}
+             */
+            part?: "main" | "bypass";
             parts?: components["schemas"]["EventsPartWanted"][] | null;
+            serial?: string;
             site?: string;
             standing?: string;
             supplier?: string;
@@ -1807,7 +1876,15 @@ export interface components {
             days?: string[] | null;
             weekend?: number[] | null;
         };
+        EventsComponentRepair: {
+            code?: string;
+            component: string;
+            did: string;
+            found?: string;
+            part: string;
+        };
         EventsCondition: {
+            confirmed?: string[] | null;
             decides?: string;
             /** Format: date-time */
             on_test_until?: string;
@@ -1925,6 +2002,17 @@ export interface components {
             size?: string;
             where?: string;
         };
+        EventsKitTrouble: {
+            code: string;
+            item?: string;
+            why: string;
+        };
+        EventsObstacle: {
+            /** Format: date-time */
+            from?: string;
+            which?: string;
+            who?: string;
+        };
         EventsPartWanted: {
             code: string;
             component?: string;
@@ -1937,9 +2025,48 @@ export interface components {
             supplier?: string;
             where?: string;
         };
+        EventsPeopleTold: {
+            crew?: string;
+            day?: string;
+            /** Format: date-time */
+            on_test_until?: string;
+            role: string;
+            when: string;
+            words?: string;
+        };
         EventsPersonFacts: {
             credentials?: components["schemas"]["EventsCredential"][] | null;
             registrations?: components["schemas"]["EventsRegistration"][] | null;
+        };
+        EventsPhoto: {
+            crew?: string;
+            day?: string;
+            job?: string;
+            sha256: string;
+            shows?: string;
+            words?: string;
+        };
+        EventsPhotoKept: {
+            /** Format: date-time */
+            at: string;
+            crew?: string;
+            day?: string;
+            event: string;
+            job?: string;
+            sha256: string;
+            shows?: string;
+            words?: string;
+        };
+        EventsPositionRead: {
+            /** Format: int64 */
+            accuracy_m: number;
+            /** @description degrees north and east; null when it is not known */
+            at: {
+                lat: number;
+                lon: number;
+            } | null;
+            crew?: string;
+            day?: string;
         };
         EventsPurveyorFacts: {
             closed?: components["schemas"]["EventsClosures"];
@@ -1977,6 +2104,7 @@ export interface components {
         };
         EventsRepaired: {
             cleaned?: boolean;
+            components?: components["schemas"]["EventsComponentRepair"][] | null;
             crew?: string;
             fitted?: components["schemas"]["EventsPartWanted"][] | null;
             job: string;
@@ -1992,6 +2120,15 @@ export interface components {
             serial: string;
             size?: string;
             type: string;
+        };
+        EventsSerialDiffers: {
+            crew?: string;
+            job?: string;
+            on?: string;
+            part: string;
+            record?: string;
+            seen: string;
+            words?: string;
         };
         EventsSiteFacts: {
             access?: string;
@@ -2014,6 +2151,16 @@ export interface components {
             position_source?: string;
             use?: string;
             zone: string;
+        };
+        EventsStop: {
+            /** Format: date-time */
+            from?: string;
+            on: string;
+            outcome: string;
+            which?: string;
+            who?: string;
+            why?: string;
+            words?: string;
         };
         EventsTest: {
             /** Format: date-time */
@@ -2405,6 +2552,12 @@ export interface components {
             state: "owed" | "returned" | "send-again" | "filed" | "accepted";
             words: string;
         };
+        PapersPicture: {
+            sha256: string;
+            shows?: string;
+            /** Format: date-time */
+            taken: string;
+        };
         PapersRepairDone: {
             did: string;
             licence?: string;
@@ -2430,6 +2583,8 @@ export interface components {
             job: string;
             /** @description signed copies that results were keyed in from */
             papers?: components["schemas"]["PapersSignedCopy"][] | null;
+            /** @description taken at the stop, for the screen */
+            photos?: components["schemas"]["PapersPicture"][] | null;
             /** Format: date-time */
             printed: string;
             purveyor: string;

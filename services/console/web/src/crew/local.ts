@@ -19,12 +19,28 @@ function tapped(stop: Stop, { request }: Item): Stop {
     case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: request.happened, as_left: undefined }));
     case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined }));
     case "leave-feed": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, as_left: request.condition?.service }));
-    case "finish-job": return {
-      ...stop,
-      work: (stop.work ?? []).map((w) => (w.job === request.job && w.assembly === request.assembly ? { ...w, outcome: request.outcome } : w)),
-    };
+    case "tell": return onFeed(stop, request.feed, (feed) => told(feed, request));
+    case "position": return here ? { ...stop, ask_position: false } : stop;
+    case "finish-job": return onWork(stop, request, (work) => ({ ...work, outcome: request.outcome }));
+    case "photo": return onWork(stop, request, (work) => ({
+      ...work, photos: [...(work.photos ?? []), { event: "", at: request.happened, sha256: request.photo!.sha256, shows: request.photo!.shows }],
+    }));
+    case "serial-seen": return onWork(stop, request, (work) => ({
+      ...work, serials_seen: [...(work.serials_seen ?? []).filter((s) => s.part !== request.serial!.part), request.serial!],
+    }));
   }
 }
+
+const onWork = (stop: Stop, request: Item["request"], change: (work: Work) => Work): Stop =>
+  ({ ...stop, work: (stop.work ?? []).map((w) => (w.job === request.job && w.assembly === request.assembly ? change(w) : w)) });
+
+/** A call on the caller's list: told before shutting, or that it is restored. */
+const told = (feed: Feed, { told: call, happened }: Item["request"]): Feed => ({
+  ...feed,
+  ...(call?.on_test_until ? { on_test_until: call.on_test_until } : {}),
+  ...(call?.when === "after" && feed.calls?.find((c) => c.role === call.role)?.on_test ? { on_test_until: undefined } : {}),
+  calls: (feed.calls ?? []).map((c) => (c.role !== call?.role ? c : call.when === "after" ? { ...c, back_at: happened } : { ...c, told_at: happened, back_at: undefined })),
+});
 
 /** How feeds were left last time says nothing of how they will be left this time. */
 const arrived = (stop: Stop, at: string): Stop =>
