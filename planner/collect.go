@@ -26,6 +26,8 @@ type stop struct {
 	left   int // fewest days left of its jobs
 	crew   events.CrewID
 	hold   bool
+	// promised: held, given to a crew by name, out with the day already, or told or agreed with the site for the day.
+	promised bool
 }
 
 // feeds are those that the stop's jobs are on.
@@ -78,28 +80,6 @@ func collect(b *events.Book, office events.OfficeID, date events.Date, now time.
 	return out, nil
 }
 
-// partsStay reports whether every site that is visited in parts would be parted just so if a crew's day might be some
-// minutes longer.
-func (c collected) partsStay(crew, longer int) bool {
-	with := *c.by
-	with.out.teams = slices.Clone(c.teams)
-	longerDay := *c.teams[crew].Crew
-	longerDay.OvertimeMinutes += longer
-	with.out.teams[crew].Crew = &longerDay
-	for _, l := range c.laid {
-		if len(l.parts) > 1 && !l.same(with.split(l.site, l.times, l.jobs)) {
-			return false
-		}
-	}
-	return true
-}
-
-// partsStayAt reports whether a site would be parted just so, each part in its order, if its hours were some minutes wider.
-func (c collected) partsStayAt(site events.SiteID, wider int) bool {
-	with, l := *c.by, c.laid[site]
-	return l.same(with.split(l.site, l.times.widened(wider), l.jobs))
-}
-
 func (l layout) same(parts []stop) bool {
 	return slices.EqualFunc(l.parts, parts, func(a, b stop) bool { return slices.Equal(a.jobs, b.jobs) })
 }
@@ -135,25 +115,37 @@ func (c *collector) candidates(office events.OfficeID) map[events.SiteID][]candi
 	}
 	bySite := map[events.SiteID][]candidate{}
 	for _, a := range c.b.Assemblies {
-		if a.Office != office {
-			continue
-		}
-		for i := range a.Jobs {
-			j := &a.Jobs[i]
-			if !j.NeedsVisit() || j.Standing == events.NotOurs {
-				continue
+		if a.Office == office {
+			for _, x := range c.candidatesOf(a) {
+				bySite[a.Site] = append(bySite[a.Site], x)
 			}
-			if rule, reason, change := c.jobRules(a, j); rule != "" {
-				c.leave(a, j, rule, reason, change)
-				continue
-			}
-			bySite[a.Site] = append(bySite[a.Site], candidate{a, j, WorkOf(a, j)})
 		}
 	}
 	for _, list := range bySite {
-		slices.SortFunc(list, func(x, y candidate) int { return cmp.Or(cmp.Compare(x.a.ID, y.a.ID), cmp.Compare(x.j.ID, y.j.ID)) })
+		sortCandidates(list)
 	}
 	return bySite
+}
+
+// candidatesOf are the jobs of one assembly that may be visited; of the others that need a visit it is said why not.
+func (c *collector) candidatesOf(a *events.Assembly) []candidate {
+	var list []candidate
+	for i := range a.Jobs {
+		j := &a.Jobs[i]
+		if !j.NeedsVisit() || j.Standing == events.NotOurs {
+			continue
+		}
+		if rule, reason, change := c.jobRules(a, j); rule != "" {
+			c.leave(a, j, rule, reason, change)
+			continue
+		}
+		list = append(list, candidate{a, j, WorkOf(a, j)})
+	}
+	return list
+}
+
+func sortCandidates(list []candidate) {
+	slices.SortFunc(list, func(x, y candidate) int { return cmp.Or(cmp.Compare(x.a.ID, y.a.ID), cmp.Compare(x.j.ID, y.j.ID)) })
 }
 
 // jobRules tests what the job itself, its customer and its parts say about the day; an empty rule means: go.
@@ -355,6 +347,7 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 			c.leaveStop(parts[i], "wish", fmt.Sprintf("it is given both to %s and to %s", c.crewName(both), c.crewName(parts[i].crew)), "take one of the two wishes back")
 			continue
 		}
+		parts[i].promised = parts[i].hold || parts[i].crew != "" || c.promised(parts[i])
 		if len(parts[i].starts) == 0 {
 			reason, change := c.noStart(parts[i])
 			c.leaveStop(parts[i], "window", reason, change)

@@ -1,9 +1,12 @@
 package planner
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"valveround/events"
+	"valveround/planner/routing"
 )
 
 // DaysLeft is how many days remain after a day until the job's clock runs out: the retest deadline of a failure, else the
@@ -37,3 +40,87 @@ func (s Settings) Worth(j *events.Job, on events.Date) MicroUSD {
 }
 
 func microUSD(usd float64) MicroUSD { return MicroUSD(math.Round(usd * 1e6)) }
+
+// WorthWords says in words why a job is worth what it is worth on a day.
+func (s Settings) WorthWords(j *events.Job, on events.Date) string {
+	words := fmt.Sprintf("%.2f USD for the job", s.TestWorthUSD)
+	left := s.DaysLeft(j, on)
+	i := slices.IndexFunc(s.Urgency, func(step WorthStep) bool { return left <= step.DaysLeft })
+	if i < 0 {
+		return words
+	}
+	usd, times := s.Urgency[i].USD, ""
+	if j.NeedsRepair() {
+		usd, times = usd*s.FailedFactor, fmt.Sprintf(", %g times as for one that has not failed", s.FailedFactor)
+	}
+	return fmt.Sprintf("%s and %.2f USD for waiting with %s%s", words, usd, daysLeftWords(j, left), times)
+}
+
+func daysLeftWords(j *events.Job, left int) string {
+	switch {
+	case j.Failure != nil && !j.Failure.RetestBy.Known:
+		return "a deadline that nobody knows"
+	case left < 0:
+		return fmt.Sprintf("the deadline %d days past", -left)
+	case left == 1:
+		return "1 day left"
+	}
+	return fmt.Sprintf("%d days left", left)
+}
+
+// promised reports whether the people of a site count on the visit on that day: a time of the day is agreed for one of its
+// feeds, notice of that very day was given, or the day is out with one of its jobs.
+func (c *collector) promised(p stop) bool {
+	if n := p.site.Notice; n != nil && n.For == c.date {
+		return true
+	}
+	for _, j := range p.jobs {
+		a := c.b.Assemblies[j.Assembly]
+		if out := a.Job(j.Job).Dispatched; out != nil && out.Date == c.date || len(p.open.agreed[a.Feed]) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func routeCost(parts routing.CostParts) RouteCost {
+	c := RouteCost{Distance: MicroUSD(parts.Distance), Hours: MicroUSD(parts.Hours), Overtime: MicroUSD(parts.Overtime), Change: MicroUSD(parts.Change)}
+	c.Total = c.Distance + c.Hours + c.Overtime + c.Change
+	return c
+}
+
+// charge says what each job left out costs and adds up the plan.
+func (w *work) charge(p *Plan) {
+	broken := map[string]bool{} // by visit: the promise is not kept, and nothing is charged for it yet
+	for _, s := range slices.Concat(w.stops, w.unmet) {
+		broken[s.key] = s.promised
+	}
+	for i := range p.LeftOut {
+		l := &p.LeftOut[i]
+		if l.Visit == "" {
+			continue
+		}
+		l.Worth = w.r.Settings.Worth(w.r.Book.Assemblies[l.Assembly].Job(l.Job), w.r.Date)
+		if broken[l.Visit] {
+			l.Promise, broken[l.Visit] = microUSD(w.r.Settings.PromiseUSD), false
+		}
+	}
+	p.Cost = costOf(*p)
+}
+
+// costOf adds up the routes and the jobs left out.
+func costOf(p Plan) Cost {
+	var c Cost
+	for _, r := range p.Routes {
+		c.Distance += r.Cost.Distance
+		c.Hours += r.Cost.Hours
+		c.Overtime += r.Cost.Overtime
+		c.Change += r.Cost.Change
+	}
+	for _, l := range p.LeftOut {
+		c.LeftOut += l.Worth
+		c.Promise += l.Promise
+	}
+	c.Total = c.Distance + c.Hours + c.Overtime + c.LeftOut + c.Promise + c.Change
+	return c
+}

@@ -167,6 +167,7 @@ func (c *county) plan() planner.Plan {
 		c.Fatal(err)
 	}
 	passes(c, c.request(), plan)
+	addsUp(c, plan)
 	sameWhenArranged(c, c.request(), plan)
 	explained(c, c.request(), plan)
 	return plan

@@ -10,9 +10,13 @@
 //	windows.go   when a visit may begin
 //	collect.go   jobs → visits
 //	crews.go     who may do what on a day
-//	cost.go      what a job is worth on a day
+//	cost.go      what a job is worth on a day, what a promise, and adding up
+//	statement.go the money for print, to the cent
 //	make.go      visits → problem → solution → Plan
-//	explain.go   why a job is left out, and the cheapest change that would fit it
+//	explain.go   why a visit is left out
+//	suppose.go   taking things to be otherwise than the book says
+//	remedy.go    trying a visit in the plan with things supposed
+//	change.go    the cheapest change that would fit what is left out
 //	fits.go      where one more job would go into a plan as it stands
 //	doubts.go    what has changed under a day that is out
 //	late.go      where crews are on a day that is out, by what they recorded

@@ -1,42 +1,20 @@
 package planner
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
 
-	"valveround/events"
 	"valveround/geo"
 	"valveround/planner/hours"
 	"valveround/planner/routing"
 )
 
 // because is the reason that binds for one visit, and the cheapest change that would fit it.
-type because struct{ rule, reason, change string }
-
-// explain tests each visit left out against every route of the plan, and then each way of relaxing a rule, cheapest
-// first, against the same plan. Nothing is assumed: a reason was met by trying, a change was tried and found to fit.
-func (w *work) explain(ctx context.Context, s routing.Solution, unserved []routing.VisitIndex) []because {
-	prober := routing.NewProber(w.problem, s)
-	why := make([]because, len(unserved))
-	for i, v := range unserved {
-		why[i] = w.reason(prober, v)
-	}
-	for _, r := range w.relaxations() {
-		if !slices.ContainsFunc(why, func(x because) bool { return x.change == "" }) {
-			break
-		}
-		w.tryRelaxed(s, r, unserved, why)
-	}
-	w.tryOtherDays(ctx, unserved, why)
-	for i := range why {
-		if why[i].change == "" {
-			why[i].change = "none of the changes tried fits it beside this plan: hold it to make room, or plan another day"
-		}
-	}
-	return why
+type because struct {
+	rule, reason, change string
+	remedy               *Remedy
 }
 
 // reason is what the route that comes nearest says.
@@ -55,25 +33,23 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 	}
 	p := w.stops[v]
 	if rank < 0 {
-		return because{"crew", "no crew works that day", "have a crew work that day"}
+		return because{rule: "crew", reason: "no crew works that day", change: "have a crew work that day"}
 	}
 	crew := w.teams[best.Route].Name
 	switch best.Outcome {
 	case routing.ProbeFits:
 		if best.Delta < 0 {
-			return because{"not-placed", fmt.Sprintf("%s has room for it and it is worth the detour, but it was not put there", crew),
-				fmt.Sprintf("hold it with %s, or plan the day again", crew)}
+			return because{rule: "not-placed", reason: crew + " has room for it and it is worth the detour, but it was not put there"}
 		}
-		return because{"too-dear", fmt.Sprintf("%s could do it, but the detour costs %.0f USD and it is worth %.0f USD that day",
-			crew, routing.Cost(best.Delta).Amount()+p.worth.USD(), p.worth.USD()),
-			fmt.Sprintf("hold it with %s: %.0f USD more than leaving it", crew, best.Delta.Amount())}
+		adds := MicroUSD(best.Delta + w.problem.Visit(v).Value)
+		return because{rule: "too-dear", reason: fmt.Sprintf("%s could do it, but that adds %s and it is worth %s that day", crew, dollars(adds), dollars(p.worth))}
 	case routing.ProbeNoRoom:
-		return because{"no-room", w.noRoomWords(best, crew), ""}
+		return because{rule: "no-room", reason: w.noRoomWords(best, crew)}
 	case routing.ProbeAlone:
 		if best.Reason == routing.FaultDuration {
-			return because{"hours", fmt.Sprintf("even alone it takes %s longer than %s works", geo.Seconds(best.ShortSeconds), crew), ""}
+			return because{rule: "hours", reason: fmt.Sprintf("even alone it takes %s longer than %s works", geo.Seconds(best.ShortSeconds), crew)}
 		}
-		return because{"window", fmt.Sprintf("even alone %s cannot be there when it may begin, %s, and back in time", crew, w.startWords(p)), ""}
+		return because{rule: "window", reason: fmt.Sprintf("even alone %s cannot be there when it may begin, %s, and back in time", crew, w.startWords(p))}
 	}
 	return w.incompatible(p, lacking)
 }
@@ -81,7 +57,7 @@ func (w *work) reason(prober *routing.Prober, v routing.VisitIndex) because {
 // incompatible names what most crews lack, and all that the crew lacks which lacks least.
 func (w *work) incompatible(p stop, lacking [][]string) because {
 	if p.crew != "" {
-		return because{"wish", "it is held for " + w.teams[w.teamOf(p.crew)].Name + ", which may not do it", "give it to another crew"}
+		return because{rule: "wish", reason: "it is held for " + w.teams[w.teamOf(p.crew)].Name + ", which may not do it", change: "give it to another crew"}
 	}
 	count := map[string]int{}
 	var need string
@@ -97,8 +73,8 @@ func (w *work) incompatible(p stop, lacking [][]string) because {
 	for _, n := range least {
 		words = append(words, missingWords(w.r.Book, n))
 	}
-	return because{ruleOfNeed(need), fmt.Sprintf("%d of %d crews that day lack %s", count[need], len(w.teams), missingWords(w.r.Book, need)),
-		"send a crew that has " + strings.Join(words, "; and ")}
+	return because{rule: ruleOfNeed(need), reason: fmt.Sprintf("%d of %d crews that day lack %s", count[need], len(w.teams), missingWords(w.r.Book, need)),
+		change: "send a crew that has " + strings.Join(words, "; and ")}
 }
 
 func ruleOfNeed(need string) string {
@@ -175,53 +151,6 @@ func clockWords(spans []hours.Span, zone string) string {
 	return strings.Join(words, ", ")
 }
 
-// relaxation is one rule loosened for the visits left out, and how to say it.
-type relaxation struct {
-	spec  func(*routing.Spec, []routing.VisitIndex)
-	holds func(crew int, v routing.VisitIndex) bool // whether the visits would stay what they are
-	say   func(crew string) string
-}
-
-// relaxations in the order of what they ask of people: a longer day, then a wider window.
-func (w *work) relaxations() []relaxation {
-	var list []relaxation
-	for _, extra := range []int{15, 30, 60, 90} {
-		stays := map[int]bool{}
-		list = append(list, relaxation{
-			func(s *routing.Spec, _ []routing.VisitIndex) {
-				s.Routes = slices.Clone(s.Routes)
-				for i := range s.Routes {
-					s.Routes[i].Latest += routing.Seconds(extra * 60)
-					s.Routes[i].Overtime += routing.Seconds(extra * 60)
-				}
-			},
-			func(crew int, _ routing.VisitIndex) bool {
-				if _, known := stays[crew]; !known {
-					stays[crew] = w.partsStay(crew, extra)
-				}
-				return stays[crew]
-			},
-			func(crew string) string {
-				return fmt.Sprintf("fits with %s if its day may be %d min longer", crew, extra)
-			},
-		})
-	}
-	for _, wider := range []int{15, 30, 60, 120} {
-		list = append(list, relaxation{
-			func(s *routing.Spec, unserved []routing.VisitIndex) {
-				for _, v := range unserved {
-					s.Visits[v].Windows = widenedWindows(s.Visits[v].Windows, routing.Seconds(wider*60))
-				}
-			},
-			func(_ int, v routing.VisitIndex) bool { return w.partsStayAt(w.stops[v].site.ID, wider) },
-			func(crew string) string {
-				return fmt.Sprintf("fits with %s if the site agrees to %d min more, before or after its hours", crew, wider)
-			},
-		})
-	}
-	return list
-}
-
 func widenedWindows(windows []routing.Window, by routing.Seconds) []routing.Window {
 	var wide []routing.Window
 	for _, x := range windows {
@@ -234,33 +163,6 @@ func widenedWindows(windows []routing.Window, by routing.Seconds) []routing.Wind
 		wide = append(wide, x)
 	}
 	return wide
-}
-
-// tryRelaxed probes the visits that no change is known for in a problem with one rule loosened for them.
-func (w *work) tryRelaxed(s routing.Solution, r relaxation, unserved []routing.VisitIndex, why []because) {
-	spec := w.spec
-	spec.Visits = slices.Clone(w.spec.Visits)
-	r.spec(&spec, unserved)
-	problem, err := routing.NewProblem(spec)
-	if err != nil {
-		return // a loosened rule that the engine does not take is no change to offer
-	}
-	prober := routing.NewProber(problem, routing.Solution{Routes: s.Routes, Evaluation: routing.Evaluate(problem, s.Routes)})
-	for i, v := range unserved {
-		if why[i].change != "" {
-			continue
-		}
-		best := routing.ProbeResult{}
-		for t := range w.teams {
-			res := prober.Probe(v, routing.RouteIndex(t))
-			if res.Outcome == routing.ProbeFits && (best.Outcome == "" || res.Delta < best.Delta) && r.holds(t, v) {
-				best = res
-			}
-		}
-		if best.Outcome != "" {
-			why[i].change = r.say(w.teams[best.Route].Name)
-		}
-	}
 }
 
 // faultWords says a broken rule of an order that a person asked for.
@@ -296,68 +198,4 @@ func (w *work) lackWords(f routing.PlanFault) string {
 		}
 	}
 	return strings.Join(lacks, "; ")
-}
-
-// otherDays is how many days after this one are tried.
-const otherDays = 5
-
-// tryOtherDays looks for the next day, not out yet, on which the visit could be made by itself.
-func (w *work) tryOtherDays(ctx context.Context, unserved []routing.VisitIndex, why []because) {
-	for ahead := 1; ahead <= otherDays; ahead++ {
-		wanted := map[events.JobRef]int{} // first job of the visit → index
-		for i, v := range unserved {
-			if why[i].change == "" {
-				wanted[w.stops[v].jobs[0].ref()] = i
-			}
-		}
-		if len(wanted) == 0 {
-			return
-		}
-		date := w.r.Date.AddDays(ahead)
-		if day := w.r.Book.Day(w.r.Office, date); day != nil && day.Sent != nil {
-			continue
-		}
-		for i, crew := range w.tryDay(ctx, date, unserved, wanted) {
-			why[i].change = fmt.Sprintf("by itself it fits on %s %s with %s", date.Weekday(), date, crew)
-		}
-	}
-}
-
-// tryDay names, for each wanted visit that one visit of another day holds whole, a crew that could make it.
-func (w *work) tryDay(ctx context.Context, date events.Date, unserved []routing.VisitIndex, wanted map[events.JobRef]int) map[int]string {
-	r := w.r
-	r.Date, r.Previous = date, nil
-	c, err := collect(r.Book, r.Office, date, r.Now, r.Settings)
-	if err != nil {
-		return nil // the day itself says so when it is planned
-	}
-	c.stops = slices.DeleteFunc(c.stops, func(p stop) bool {
-		return !slices.ContainsFunc(p.jobs, func(j Job) bool { _, ok := wanted[j.ref()]; return ok })
-	})
-	other := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}}
-	if other.specify(ctx) != nil {
-		return nil
-	}
-	problem, err := routing.NewProblem(other.spec)
-	if err != nil {
-		return nil
-	}
-	crews := map[int]string{}
-	for v, p := range other.stops {
-		able := slices.IndexFunc(other.spec.Routes, func(r routing.Route) bool {
-			return problem.Compatible(routing.VisitIndex(v), routing.RouteIndex(r.Crew))
-		})
-		for _, j := range p.jobs {
-			if i, ok := wanted[j.ref()]; ok && able >= 0 && p.holdsAll(w.stops[unserved[i]].jobs) {
-				crews[i] = other.teams[able].Name
-			}
-		}
-	}
-	return crews
-}
-
-func (p stop) holdsAll(jobs []Job) bool {
-	return !slices.ContainsFunc(jobs, func(j Job) bool {
-		return !slices.ContainsFunc(p.jobs, func(own Job) bool { return own.ref() == j.ref() })
-	})
 }

@@ -57,7 +57,7 @@ func TestReasons(t *testing.T) {
 		}, "no-room", []string{"by itself it fits on Thursday 2026-05-14 with Crew A"}},
 		{"too dear", func(c *county) {
 			c.shop("x", 41.5, "24/7").Due = tuesday.AddDays(90)
-		}, "too-dear", []string{"Crew A could do it, but the detour costs", "it is worth 75 USD that day", "hold it with Crew A:"}},
+		}, "too-dear", []string{"Crew A could do it, but that adds", "it is worth 75.00 USD that day", "hold it with Crew A, stop 1 at"}},
 		{"longer than the day, even alone", func(c *county) {
 			c.book.Crews["a"].Hours, c.book.Crews["a"].OvertimeMinutes = "Mo-Fr 07:00-07:30", 0
 			c.shop("x", 40.05, "24/7")
@@ -70,18 +70,18 @@ func TestReasons(t *testing.T) {
 			c.crew("a", "g1", "ann")
 			failed(c.shop("x", 40.05, "24/7"))
 			c.book.Assemblies["x"].Size = events.InchSize(6, 0)
-		}, "people", []string{"2 of 2 crews that day lack two people", "send a crew that has two people"}},
+		}, "people", []string{"2 of 2 crews that day lack two people", "it fits with Crew A if it has two people"}},
 		{"one crew lacks two things, another three", func(c *county) {
 			c.crew("b", "g2", "bo")
 			c.crew("a", "g1", "helper")
 			c.book.Crews["a"].Gauges = nil
 			failed(c.shop("x", 40.05, "24/7"))
 			c.book.Assemblies["x"].Size = events.InchSize(6, 0)
-		}, "people", []string{"2 of 2 crews that day lack two people", "send a crew that has two people; and a valid repair licence"}},
+		}, "people", []string{"2 of 2 crews that day lack two people", "it fits with Crew B if it has two people; and a valid repair licence"}},
 		{"minutes of window that are missing", func(c *county) {
 			c.shop("x", 40.05, "Mo-Fr 10:00-10:10")
 		}, "window", []string{"18 min with the water off fit nowhere while crews work that day: the shutdown window is Mo-Fr 10:00-10:10 and access is 24/7",
-			"would have a start if the site agreed to 15 min more at both ends"}},
+			"if the site agreed to 15 min more at both ends"}},
 		{"an agreed time that is too short", func(c *county) {
 			c.shop("x", 40.05, "24/7")
 			c.book.Sites["x"].Agreed = []events.AgreedTime{{From: clock("10:00"), To: clock("10:10")}}
@@ -187,7 +187,7 @@ func TestArrangeExplainsTheRest(t *testing.T) {
 		t.Fatal(err)
 	}
 	passes(t, c.request(), plan)
-	c.wantLeft(plan, "one", "not-placed", "Crew A has room for it", "hold it with Crew A, or plan the day again")
+	c.wantLeft(plan, "one", "not-placed", "Crew A has room for it", "hold it with Crew A, stop 1 at")
 	if _, crew := c.visit(plan, "two"); crew != "a" {
 		t.Errorf("done by %s", crew)
 	}

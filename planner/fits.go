@@ -21,7 +21,7 @@ type Fit struct {
 // When nobody can, because says why, as for a job left out of a plan. A crew that is late already is not offered. From, when set, is before which no crew is free:
 // on a day that has begun, where crews are at that moment is not known, so they are taken to start from home.
 func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from time.Time) (fits []Fit, because LeftOut, err error) {
-	w, err := prepareFrom(ctx, r, from)
+	w, err := prepare(ctx, r, from)
 	if err != nil {
 		return nil, because, err
 	}
@@ -54,15 +54,17 @@ func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from t
 		return fits, because, nil
 	}
 	if len(fits) == 0 {
-		why := w.explain(ctx, s, []routing.VisitIndex{visit})[0]
-		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: why.rule, Reason: why.reason, Change: why.change}
+		w.leftOut = nil
+		why := w.explain(s, []routing.VisitIndex{visit})[0]
+		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: why.rule, Reason: why.reason,
+			Change: why.change, Remedy: why.remedy}
 	}
 	return fits, because, nil
 }
 
 // Keys are the visits that a site would have on the day, planned or not.
 func Keys(ctx context.Context, r Request, site events.SiteID) ([]string, error) {
-	w, err := prepare(ctx, r)
+	w, err := prepare(ctx, r, time.Time{})
 	if err != nil {
 		return nil, err
 	}
@@ -93,18 +95,4 @@ func (w *work) inOrder(order Order, without routing.VisitIndex) (s routing.Solut
 		}
 	}
 	return routing.Solution{Routes: routes, Evaluation: routing.Evaluate(w.problem, routes)}, late
-}
-
-// prepareFrom is prepare with crews free from an instant on only.
-func prepareFrom(ctx context.Context, r Request, from time.Time) (*work, error) {
-	w, err := prepare(ctx, r)
-	if err != nil || from.IsZero() {
-		return w, err
-	}
-	for i := range w.spec.Routes {
-		route := &w.spec.Routes[i]
-		route.Earliest = min(max(route.Earliest, seconds(from)), route.Latest)
-	}
-	w.problem, err = routing.NewProblem(w.spec)
-	return w, err
 }

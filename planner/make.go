@@ -26,6 +26,8 @@ type Request struct {
 	Seed       uint64
 	// Previous is a plan to start from; the new one is never worse, and moving a visit to another crew costs.
 	Previous *Plan
+	// Brief leaves out the search for changes that would fit the jobs left out: reasons only.
+	Brief bool
 	// Progress, if set, is called now and then from the calling goroutine.
 	Progress func(Progress)
 }
@@ -47,7 +49,7 @@ func Make(ctx context.Context, r Request) (Plan, error) {
 		}
 	}
 	tell("collecting", 0, 0)
-	w, err := prepare(ctx, r)
+	w, err := prepare(ctx, r, time.Time{})
 	if err != nil {
 		return Plan{}, err
 	}
@@ -62,7 +64,7 @@ func Make(ctx context.Context, r Request) (Plan, error) {
 		return Plan{}, fmt.Errorf("planning %s: %w", r.Date, err)
 	}
 	tell("explaining", MicroUSD(solution.Evaluation.Cost.Total()), len(w.stops)-len(solution.Evaluation.Unserved))
-	return w.plan(context.WithoutCancel(ctx), solution), nil // also a plan that was stopped is explained
+	return w.plan(solution), nil // also a plan that was stopped is explained
 }
 
 // Order is the visits of each crew by key, in the order they are driven.
@@ -87,7 +89,7 @@ func (e *ErrCannot) Error() string { return e.Words }
 // Arrange makes the plan that has exactly this order, or says in words what speaks against it. Visits that the order does
 // not name are left out and explained.
 func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
-	w, err := prepare(ctx, r)
+	w, err := prepare(ctx, r, time.Time{})
 	if err != nil {
 		return Plan{}, err
 	}
@@ -110,7 +112,7 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	if !e.Feasible() {
 		return Plan{}, &ErrCannot{w.faultWords(e.Faults[0])}
 	}
-	return w.plan(ctx, routing.Solution{Routes: routes, Evaluation: e}), nil
+	return w.plan(routing.Solution{Routes: routes, Evaluation: e}), nil
 }
 
 // work is one planning run: what was collected, and the same as the engine's problem.
@@ -120,12 +122,15 @@ type work struct {
 	skills  *skillNumbers
 	spec    routing.Spec
 	problem *routing.Problem
+	unmet   []stop    // held for a crew that does not work that day
+	free    time.Time // before it no crew is free; zero: from the beginning of its day
 }
 
 // matrixPlaces is up to how many places travel is looked up in a matrix; beyond, it is computed on the fly.
 const matrixPlaces = 2500
 
-func prepare(ctx context.Context, r Request) (*work, error) {
+// prepare collects and makes the engine's problem. No crew is free before an instant, if one is given.
+func prepare(ctx context.Context, r Request, free time.Time) (*work, error) {
 	if err := r.Settings.Validate(); err != nil {
 		return nil, fmt.Errorf("planning settings: %w", err)
 	}
@@ -133,7 +138,7 @@ func prepare(ctx context.Context, r Request) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}}
+	w := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}, free: free}
 	if err := w.specify(ctx); err != nil {
 		return nil, err
 	}
@@ -184,6 +189,7 @@ func (w *work) dropUnmet() {
 		if c := w.r.Book.Crews[p.crew]; c != nil {
 			name = c.Name
 		}
+		w.unmet = append(w.unmet, p)
 		w.leaveStop(p, "wish", "held for "+name+", which does not work that day: "+why, "give it to another crew")
 		return true
 	})
@@ -219,6 +225,9 @@ func (w *work) route(i int, t team) routing.Route {
 		CostPerMetre: routing.CostPerMetre(s.KilometreUSD), CostPerSecond: routing.CostPerSecond(s.CrewHourUSD),
 		CostPerOvertimeSecond: routing.CostPerSecond(s.OvertimeHourUSD),
 	}
+	if !w.free.IsZero() {
+		route.Earliest = min(max(route.Earliest, seconds(w.free)), route.Latest)
+	}
 	for need := range t.skills {
 		if t.skills[need] {
 			route.Skills = append(route.Skills, w.skills.of(need))
@@ -227,9 +236,6 @@ func (w *work) route(i int, t team) routing.Route {
 	slices.Sort(route.Skills)
 	return route
 }
-
-// heldBonus makes a visit that a person has held the last to be dropped.
-const heldBonus = 10_000 * routing.CurrencyUnit
 
 func (w *work) visit(i int, p stop) routing.Visit {
 	v := routing.Visit{
@@ -241,7 +247,9 @@ func (w *work) visit(i int, p stop) routing.Visit {
 	}
 	if p.crew != "" {
 		v.Allowed = []routing.RouteIndex{routing.RouteIndex(w.teamOf(p.crew))}
-		v.Value += heldBonus
+	}
+	if p.promised {
+		v.Value += routing.CostOf(w.r.Settings.PromiseUSD)
 	}
 	if was, ok := w.crewBefore(p.key); ok {
 		v.Reference = &routing.Reference{Crew: routing.CrewIndex(was), CrewChange: routing.CostOf(w.r.Settings.MovedCrewUSD)}
@@ -296,7 +304,7 @@ func (w *work) start(previous *Plan) *routing.Solution {
 }
 
 // plan turns the engine's solution back into words and instants.
-func (w *work) plan(ctx context.Context, s routing.Solution) Plan {
+func (w *work) plan(s routing.Solution) Plan {
 	p := Plan{Office: w.r.Office, Date: w.r.Date, MadeAt: w.r.Now, Position: w.r.Book.Position(), Settings: w.r.Settings, LeftOut: w.leftOut}
 	for i, schedule := range s.Evaluation.Routes {
 		p.Routes = append(p.Routes, w.routePlan(w.teams[i], schedule))
@@ -304,25 +312,17 @@ func (w *work) plan(ctx context.Context, s routing.Solution) Plan {
 	for _, crew := range offCrews(w.r.Book, w.off) {
 		p.Routes = append(p.Routes, Route{Crew: crew, Date: w.r.Date, Visits: []Visit{}})
 	}
-	unserved := make([]routing.VisitIndex, len(s.Evaluation.Unserved))
-	copy(unserved, s.Evaluation.Unserved)
-	why := w.explain(ctx, s, unserved)
+	unserved := slices.Clone(s.Evaluation.Unserved)
+	why := w.explain(s, unserved)
 	p.LeftOut = slices.Clone(w.leftOut)
 	for n, v := range unserved {
 		for _, j := range w.stops[v].jobs {
 			p.LeftOut = append(p.LeftOut, LeftOut{Assembly: j.Assembly, Job: j.Job, Site: w.stops[v].site.ID, Visit: w.stops[v].key,
-				Rule: why[n].rule, Reason: why[n].reason, Change: why[n].change})
+				Rule: why[n].rule, Reason: why[n].reason, Change: why[n].change, Remedy: why[n].remedy})
 		}
 	}
 	w.sortLeftOut(p.LeftOut)
-	parts := s.Evaluation.Cost
-	p.Cost = Cost{Distance: MicroUSD(parts.Distance), Hours: MicroUSD(parts.Hours), Overtime: MicroUSD(parts.Overtime), Change: MicroUSD(parts.Change)}
-	for _, l := range p.LeftOut {
-		if l.Visit != "" {
-			p.Cost.LeftOut += w.r.Settings.Worth(w.r.Book.Assemblies[l.Assembly].Job(l.Job), w.r.Date)
-		}
-	}
-	p.Cost.Total = p.Cost.Distance + p.Cost.Hours + p.Cost.Overtime + p.Cost.LeftOut + p.Cost.Change
+	w.charge(&p)
 	return p
 }
 
@@ -360,6 +360,7 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 	at := func(x routing.Seconds) time.Time { return time.Unix(int64(x), 0).In(zone) }
 	route.Start, route.End = at(s.Depart), at(s.Return)
 	route.HomeM, route.HomeS, route.OvertimeS = int(s.ReturnMetres), int(s.ReturnDrive), int(s.Overtime)
+	route.Cost = routeCost(s.Cost)
 	for _, x := range s.Stops {
 		p := w.stops[x.Visit]
 		arrive := at(x.Start)

@@ -40,6 +40,16 @@ type Route struct {
 	HomeM     int       `json:"home_drive_m"` // the last drive, to home
 	HomeS     int       `json:"home_drive_s"`
 	OvertimeS int       `json:"overtime_s"` // by which Start to End is longer than the working time
+	Cost      RouteCost `json:"cost"`
+}
+
+// RouteCost is what a route costs, part by part; the parts add up exactly to Total.
+type RouteCost struct {
+	Distance MicroUSD `json:"distance_microusd"` // kilometres driven
+	Hours    MicroUSD `json:"hours_microusd"`    // from leaving home to return
+	Overtime MicroUSD `json:"overtime_microusd"` // on top of hours
+	Change   MicroUSD `json:"change_microusd"`   // visits that had another crew in the plan before
+	Total    MicroUSD `json:"total_microusd"`
 }
 
 // Visit is one stop. Its timetable follows from Arrive and the order of WaterOff, see Timetable.
@@ -78,14 +88,22 @@ type LeftOut struct {
 	Rule     string            `json:"rule"`            // which rule binds: one word
 	Reason   string            `json:"reason"`          // in a sentence, tested and not assumed
 	Change   string            `json:"change"`          // the cheapest change that would fit it
+	// Worth is what leaving it out is charged with, and Promise what leaving out its held or promised visit is charged with
+	// besides, once a visit. Both are zero of a job that no plan of the day could hold.
+	Worth   MicroUSD `json:"worth_microusd"`
+	Promise MicroUSD `json:"promise_microusd,omitzero"`
+	// Remedy is Change as it was tried; nil where nothing that was tried fits.
+	Remedy *Remedy `json:"remedy,omitempty"`
 }
 
-// Cost is what the plan costs, part by part; the parts add up exactly to Total.
+// Cost is what the plan costs, part by part; the parts add up exactly to Total, which is what the search made small. The
+// first three and Change are the sums of the routes' parts, LeftOut and Promise those of the jobs left out.
 type Cost struct {
 	Distance MicroUSD `json:"distance_microusd"` // kilometres driven
 	Hours    MicroUSD `json:"hours_microusd"`    // from leaving home to return
 	Overtime MicroUSD `json:"overtime_microusd"` // on top of hours
 	LeftOut  MicroUSD `json:"left_out_microusd"` // worth of the collected visits that found no place
+	Promise  MicroUSD `json:"promise_microusd"`  // held or promised visits that found no place, on top of their worth
 	Change   MicroUSD `json:"change_microusd"`   // moved against the plan before
 	Total    MicroUSD `json:"total_microusd"`
 }

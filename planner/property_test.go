@@ -5,9 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -17,7 +15,6 @@ import (
 	"valveround/events"
 	"valveround/planner"
 	"valveround/planner/check"
-	"valveround/planner/hours"
 	"valveround/services/demo"
 )
 
@@ -31,6 +28,7 @@ func TestPlansAndExplanationsHold(t *testing.T) {
 			t.Fatal(err)
 		}
 		passes(t, r, plan)
+		addsUp(t, plan)
 		sameWhenArranged(t, r, plan)
 		explained(t, r, plan)
 		for range 3 {
@@ -86,6 +84,7 @@ func planAgain(t *rapid.T, r planner.Request, before planner.Plan) {
 		t.Fatal(err)
 	}
 	passes(t, r, again)
+	addsUp(t, again)
 }
 
 // drawRequest is a day in a small county with more work than crews, in any season, also on nights when clocks change.
@@ -202,14 +201,6 @@ func sameWhenArranged(t failer, r planner.Request, plan planner.Plan) {
 	}
 }
 
-var (
-	dayLonger = regexp.MustCompile(`^fits with (.+) if its day may be (\d+) min longer$`)
-	siteWider = regexp.MustCompile(`^fits with (.+) if the site agrees to (\d+) min more, before or after its hours$`)
-	aStart    = regexp.MustCompile(`^would have a start if the site agreed to (\d+) min more at both ends of its hours$`)
-	otherDay  = regexp.MustCompile(`^by itself it fits on [A-Z][a-z]+ (\d{4}-\d{2}-\d{2}) with (.+)$`)
-	tooDear   = regexp.MustCompile(`^(.+) could do it, but the detour costs \d+ USD and it is worth \d+ USD that day$`)
-)
-
 // explained tries what is said of every job left out.
 func explained(t failer, r planner.Request, plan planner.Plan) {
 	t.Helper()
@@ -218,216 +209,145 @@ func explained(t failer, r planner.Request, plan planner.Plan) {
 		if l.Rule == "" || l.Reason == "" || l.Change == "" {
 			t.Errorf("job %s is left out without a rule, a reason or a change: %+v", l.Job, l)
 		}
-		if m := aStart.FindStringSubmatch(l.Change); m != nil {
-			wider := r
-			wider.Book = withWiderHours(t, r, l.Site, number(m[1]))
-			if !collected(t, wider, l.Job) {
-				t.Errorf("%s: %q, but it has none", l.Job, l.Change)
-			}
-		}
-		if l.Visit == "" || tried[l.Visit] {
+		if l.Remedy == nil {
 			continue
 		}
-		tried[l.Visit] = true
-		words, err := untrue(t, r, plan, l)
-		if err != nil {
-			t.Errorf("%s: %q, but %v", l.Visit, words, err)
-		}
-	}
-}
-
-// untrue tries what is said of a visit left out and gives the words that do not hold, and why.
-
-func untrue(t failer, r planner.Request, plan planner.Plan, l planner.LeftOut) (words string, err error) {
-	t.Helper()
-	if l.Rule == "too-dear" {
-		m := tooDear.FindStringSubmatch(l.Reason)
-		if m == nil {
-			t.Fatalf("too dear, in other words: %s", l.Reason)
-		}
-		more, err := fitsFor(r, plan, l, crewNamed(t, r.Book, m[1]))
-		if err == nil && !strings.HasSuffix(l.Change, fmt.Sprintf(": %.0f USD more than leaving it", more.USD())) {
-			err = fmt.Errorf("it costs %.2f USD more", more.USD())
-		}
-		return l.Reason + "; " + l.Change, err
-	}
-	if m := siteWider.FindStringSubmatch(l.Change); m != nil {
-		wider := r
-		wider.Book = withWiderHours(t, r, l.Site, number(m[2]))
-		return l.Change, fitsSomewhere(wider, plan, l, crewNamed(t, r.Book, m[1]))
-	}
-	if m := dayLonger.FindStringSubmatch(l.Change); m != nil {
-		crew := crewNamed(t, r.Book, m[1])
-		longer := r
-		longer.Book = withOvertime(r.Book, crew, number(m[2]))
-		return l.Change, fitsSomewhere(longer, plan, l, crew)
-	}
-	if m := otherDay.FindStringSubmatch(l.Change); m != nil {
-		date, err := events.ParseDate(m[1])
-		if err != nil {
-			t.Fatal(err)
-		}
-		return l.Change, fitsAlone(r, plan, l, date, crewNamed(t, r.Book, m[2]))
-	}
-	return "", nil
-}
-
-// collected reports whether a job has a visit that may begin at some time of the day, or is left out by hand.
-func collected(t failer, r planner.Request, job events.JobID) bool {
-	t.Helper()
-	stops, left, err := planner.CollectStops(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return slices.ContainsFunc(left, func(l planner.LeftOut) bool { return l.Job == job && l.Rule == "wish" }) ||
-		slices.ContainsFunc(stops, func(p planner.CollectedStop) bool {
-			return slices.ContainsFunc(p.Jobs, func(j planner.Job) bool { return j.Job == job })
-		})
-}
-
-// jobsOf lists the jobs of a visit left out.
-func jobsOf(plan planner.Plan, visit string) []events.JobID {
-	var jobs []events.JobID
-	for _, l := range plan.LeftOut {
-		if l.Visit == visit {
-			jobs = append(jobs, l.Job)
-		}
-	}
-	return jobs
-}
-
-func number(digits string) int {
-	n, err := strconv.Atoi(digits)
-	if err != nil {
-		panic(err)
-	}
-	return n
-}
-
-func crewNamed(t failer, b *events.Book, name string) events.CrewID {
-	t.Helper()
-	for id, c := range b.Crews {
-		if c.Name == name {
-			return id
-		}
-	}
-	t.Fatalf("no crew is called %q", name)
-	return ""
-}
-
-func withOvertime(b *events.Book, id events.CrewID, more int) *events.Book {
-	changed := b.Snapshot()
-	crew := *b.Crews[id]
-	crew.OvertimeMinutes += more
-	changed.Crews[id] = &crew
-	return changed
-}
-
-// withWiderHours is a book in which the site agreed to some minutes more at both ends of all its hours around the date.
-func withWiderHours(t failer, r planner.Request, id events.SiteID, more int) *events.Book {
-	t.Helper()
-	changed := r.Book.Snapshot()
-	site := *r.Book.Sites[id]
-	loc, err := time.LoadLocation(site.Zone)
-	if err != nil {
-		t.Fatal(err)
-	}
-	wider := func(text string) string {
-		h, err := hours.Parse(text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var days []string
-		for _, s := range h.Spans(loc, r.Date.AddDays(-1).In(loc), r.Date.AddDays(2).In(loc)) {
-			open, close := s.Open.Add(-time.Duration(more)*time.Minute).In(loc), s.Close.Add(time.Duration(more)*time.Minute).In(loc)
-			for day := open; day.Before(close); day = events.DateIn(day, loc).AddDays(1).In(loc) {
-				last := "24:00"
-				if events.DateIn(close, loc) == events.DateIn(day, loc) {
-					last = close.Format("15:04")
-				}
-				days = append(days, day.Format("2006 Jan 02 15:04")+"-"+last)
+		if key := fmt.Sprint(*l.Remedy, l.Visit); l.Visit == "" || !tried[key] {
+			tried[key] = true
+			if err := holdsTrue(r, plan, l); err != nil {
+				t.Errorf("%s, left out for %s: %q (%+v), but %v", l.Job, l.Rule, l.Change, *l.Remedy, err)
 			}
 		}
-		if len(days) == 0 {
-			return "off"
-		}
-		return strings.Join(days, ", ")
 	}
-	site.AccessHours = wider(site.AccessHours)
-	site.Agreed = slices.Clone(site.Agreed)
-	for i, a := range site.Agreed {
-		if a.To.After(r.Date.In(loc)) && a.From.Before(r.Date.AddDays(1).In(loc)) {
-			site.Agreed[i].From, site.Agreed[i].To = a.From.Add(-time.Duration(more)*time.Minute), a.To.Add(time.Duration(more)*time.Minute)
-		}
-	}
-	for _, f := range r.Book.FeedsOf(id) {
-		feed := *f
-		feed.ShutdownWindow = wider(feed.ShutdownWindow)
-		changed.Feeds[feed.ID] = &feed
-	}
-	changed.Sites[id] = &site
-	return changed
 }
 
-// fitsSomewhere puts a visit left out at every place of a crew's route, until one can be driven and passes the check. It
-// gives the last reason against it when none can.
-func fitsSomewhere(r planner.Request, plan planner.Plan, l planner.LeftOut, crew events.CrewID) error {
-	_, err := fitsFor(r, plan, l, crew)
-	return err
-}
-
-// fitsFor is fitsSomewhere with what the cheapest place costs more than leaving the visit out.
-func fitsFor(r planner.Request, plan planner.Plan, l planner.LeftOut, crew events.CrewID) (more planner.MicroUSD, err error) {
-	order := planner.OrderOf(plan)
-	route := order[crew]
-	var last error
-	fits := false
-	for place := range len(route) + 1 {
-		order[crew] = slices.Insert(slices.Clone(route), place, l.Visit)
-		with, err := drivable(r, order, jobsOf(plan, l.Visit))
-		if err != nil {
-			last = err
-			continue
-		}
-		if by := with.Cost.Total - plan.Cost.Total; !fits || by < more {
-			fits, more = true, by
-		}
+// holdsTrue puts a job that is left out into this very plan with what is supposed, and looks whether the check passes it, whether
+// nothing falls out, and whether it costs what is said. A later day is made of nothing else, on the book after this plan.
+func holdsTrue(r planner.Request, plan planner.Plan, l planner.LeftOut) error {
+	remedy := *l.Remedy
+	r.Brief = true
+	book, order := r.Book, planner.OrderOf(plan)
+	if remedy.Date != r.Date {
+		book, order = driven(r.Book, plan), planner.Order{}
+		r.Date, r.Previous = remedy.Date, nil
 	}
-	if fits {
-		last = nil
+	var err error
+	if r.Book, err = planner.Suppose(book, r.Office, remedy.Date, remedy.Suppose...); err != nil {
+		return err
 	}
-	return more, last
-}
-
-// fitsAlone makes the visit the only one of another day.
-func fitsAlone(r planner.Request, plan planner.Plan, l planner.LeftOut, date events.Date, crew events.CrewID) error {
-	r.Date = date
-	empty, err := planner.Arrange(context.Background(), r, nil)
+	if order, err = withVisit(r, plan, order, l); err != nil {
+		return err
+	}
+	with, err := planner.Arrange(context.Background(), r, order)
 	if err != nil {
 		return err
 	}
-	for _, there := range empty.LeftOut {
-		if there.Job == l.Job {
-			_, err := drivable(r, planner.Order{crew: {there.Visit}}, jobsOf(plan, l.Visit))
-			return err
+	if found := check.Plan(r.Book, with, r.Settings); len(found) > 0 {
+		return errors.New("the check refuses it: " + found[0].String())
+	}
+	on, before := onPlan(with), onPlan(plan)
+	worth := planner.MicroUSD(0)
+	for job, key := range on {
+		if _, had := before[job]; !had && key == remedy.Visit {
+			worth += r.Settings.Worth(r.Book.Assemblies[job.Assembly].Job(job.Job), r.Date)
 		}
 	}
-	return errors.New("the job is not among those of that day")
+	adds := routesCost(with)
+	if remedy.Date == plan.Date {
+		adds -= routesCost(plan)
+		for job := range before {
+			if on[job] == "" {
+				return fmt.Errorf("job %s falls out", job.Job)
+			}
+		}
+	}
+	visit, crew := visitOf(with, remedy.Visit)
+	switch {
+	case on[events.JobRef{Assembly: l.Assembly, Job: l.Job}] != remedy.Visit:
+		return errors.New("the job is not on that visit")
+	case crew != remedy.Crew || !visit.Arrive.Equal(remedy.Arrive):
+		return fmt.Errorf("%s is there at %s", crew, visit.Arrive)
+	case adds != remedy.Adds:
+		return fmt.Errorf("it adds %.6f USD", adds.USD())
+	case worth != remedy.Worth:
+		return fmt.Errorf("it brings in %.6f USD", worth.USD())
+	case !strings.Contains(l.Change, fmt.Sprintf("adds %.2f USD and brings in %.2f USD", adds.USD(), worth.USD())):
+		return fmt.Errorf("the money is not said: %.2f USD", adds.USD())
+	}
+	return nil
 }
 
-// drivable arranges an order, checks it, and looks whether the jobs are on it.
-func drivable(r planner.Request, order planner.Order, jobs []events.JobID) (planner.Plan, error) {
-	plan, err := planner.Arrange(context.Background(), r, order)
+// withVisit is the order with the visit that holds a job put at its place. Visits of the plan to the site may have become
+// others under what is supposed; each is looked for by its jobs.
+func withVisit(r planner.Request, plan planner.Plan, order planner.Order, l planner.LeftOut) (planner.Order, error) {
+	stops, _, err := planner.CollectStops(r)
 	if err != nil {
-		return plan, err
+		return nil, err
 	}
-	if found := check.Plan(r.Book, plan, r.Settings); len(found) > 0 {
-		return plan, errors.New("the check refuses it: " + found[0].String())
-	}
-	for _, l := range plan.LeftOut {
-		if slices.Contains(jobs, l.Job) {
-			return plan, errors.New("job " + string(l.Job) + " is not on the plan")
+	keyOf := map[events.JobRef]string{}
+	for _, p := range stops {
+		for _, j := range p.Jobs {
+			keyOf[events.JobRef{Assembly: j.Assembly, Job: j.Job}] = p.Key
 		}
 	}
-	return plan, nil
+	there := false
+	for _, route := range plan.Routes {
+		if len(order[route.Crew]) == 0 {
+			continue
+		}
+		for i, v := range route.Visits {
+			if v.Site == l.Site {
+				order[route.Crew][i] = keyOf[events.JobRef{Assembly: v.Jobs[0].Assembly, Job: v.Jobs[0].Job}]
+				there = there || order[route.Crew][i] == l.Remedy.Visit
+			}
+		}
+	}
+	if !there {
+		crew, at := l.Remedy.Crew, l.Remedy.Place-1
+		if at > len(order[crew]) {
+			return nil, fmt.Errorf("the route of %s has no place %d", crew, at+1)
+		}
+		order[crew] = slices.Insert(order[crew], at, l.Remedy.Visit)
+	}
+	return order, nil
+}
+
+// driven is the book after a plan has been driven and every job of it passed.
+func driven(b *events.Book, plan planner.Plan) *events.Book {
+	after := b.Snapshot()
+	for job := range onPlan(plan) {
+		a := *after.Assemblies[job.Assembly]
+		a.Jobs = slices.Clone(a.Jobs)
+		a.Job(job.Job).Stage = events.StagePassed
+		after.Assemblies[a.ID] = &a
+	}
+	return after
+}
+
+// onPlan are the jobs of a plan, each with the key of its visit.
+func onPlan(plan planner.Plan) map[events.JobRef]string {
+	on := map[events.JobRef]string{}
+	for _, route := range plan.Routes {
+		for _, v := range route.Visits {
+			for _, j := range v.Jobs {
+				on[events.JobRef{Assembly: j.Assembly, Job: j.Job}] = v.Key
+			}
+		}
+	}
+	return on
+}
+
+func routesCost(plan planner.Plan) planner.MicroUSD {
+	return plan.Cost.Distance + plan.Cost.Hours + plan.Cost.Overtime + plan.Cost.Change
+}
+
+func visitOf(plan planner.Plan, key string) (planner.Visit, events.CrewID) {
+	for _, route := range plan.Routes {
+		for _, v := range route.Visits {
+			if v.Key == key {
+				return v, route.Crew
+			}
+		}
+	}
+	return planner.Visit{}, ""
 }

@@ -200,7 +200,7 @@ func TestPermitVaultWithTooFewPeople(t *testing.T) {
 	c.mill("24/7")
 	failed(c.assembly("m1", "f1", events.DC, 6))
 	c.book.Assemblies["m1"].Vault = events.PermitVault
-	c.wantLeft(c.plan(), "m1", "people", "1 of 1 crews that day lack three people", "send a crew that has three people")
+	c.wantLeft(c.plan(), "m1", "people", "1 of 1 crews that day lack three people", "it fits with Crew", "if it has three people")
 
 	c.crew("b", "g2", "ann", "bo", "helper")
 	if v, crew := c.visit(c.plan(), "m1"); crew != "b" || c.off(v, "f1").To.Sub(c.off(v, "f1").From) != 3*time.Hour {
@@ -210,7 +210,7 @@ func TestPermitVaultWithTooFewPeople(t *testing.T) {
 	// Three people of whom none may enter are no help.
 	c.book.Crews["b"].People = []events.PersonID{"bo", "helper", "cy"}
 	c.person("cy", events.TesterCertificate, events.RepairLicence)
-	c.wantLeft(c.plan(), "m1", "people", "send a crew that has three people")
+	c.wantLeft(c.plan(), "m1", "people", "it fits with Crew", "if it has three people")
 }
 
 // Crew A's gauge expired; Crew B's is not registered with County Water. A job of County Water has nobody, and one of Lake

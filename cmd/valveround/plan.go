@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"time"
 
 	"valveround/events"
@@ -178,37 +177,60 @@ func sayPlan(w io.Writer, b *events.Book, p planner.Plan) {
 		}
 	}
 	fmt.Fprintf(w, "%d jobs planned, %d left out, %d h %02d min driving\n", jobs, len(p.LeftOut), drive/3600, drive/60%60)
-	counts := map[string]int{}
+	sayMoney(w, b, p)
+}
+
+// sayMoney prints what each route and each job left out costs and why. The figures add up to the cent.
+func sayMoney(w io.Writer, b *events.Book, p planner.Plan) {
+	s := p.Statement()
+	fmt.Fprintf(w, "Money in USD\n  %-28s %10s %10s %10s %10s %10s\n", "", "distance", "hours", "overtime", "changes", "total")
+	row := func(name string, m planner.RouteMoney) {
+		fmt.Fprintf(w, "  %-28s %10s %10s %10s %10s %10s\n", name, m.Distance, m.Hours, m.Overtime, m.Change, m.Total)
+	}
+	for _, m := range s.Routes {
+		row(crewName(b, m.Crew), m)
+	}
+	row("routes", s.Sum)
+	fmt.Fprintf(w, "  %-72s %10s\n", "work left out", s.Worth)
+	fmt.Fprintf(w, "  %-72s %10s\n", "promises not kept", s.Promise)
+	fmt.Fprintf(w, "  %-72s %10s\n", "total", s.Total)
+	if len(p.LeftOut) > 0 {
+		fmt.Fprintln(w, "Left out")
+	}
+	cost := map[events.JobRef]planner.LeftOutMoney{}
+	for _, m := range s.LeftOut {
+		cost[events.JobRef{Assembly: m.Assembly, Job: m.Job}] = m
+	}
 	for _, l := range p.LeftOut {
-		counts[l.Rule]++
-	}
-	for _, rule := range slices.Sorted(keys(counts)) {
-		fmt.Fprintf(w, "  left out, %s: %d\n", rule, counts[rule])
-	}
-	for _, part := range []struct {
-		name string
-		cost planner.MicroUSD
-	}{{"distance", p.Cost.Distance}, {"hours", p.Cost.Hours}, {"overtime", p.Cost.Overtime}, {"work left out", p.Cost.LeftOut},
-		{"changes", p.Cost.Change}, {"total", p.Cost.Total}} {
-		fmt.Fprintf(w, "  %-14s %10.2f USD\n", part.name, part.cost.USD())
+		sayLeftOut(w, b, p, l, cost[events.JobRef{Assembly: l.Assembly, Job: l.Job}])
 	}
 }
 
-func keys(m map[string]int) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
+func sayLeftOut(w io.Writer, b *events.Book, p planner.Plan, l planner.LeftOut, m planner.LeftOutMoney) {
+	name := string(l.Site)
+	if site := b.Sites[l.Site]; site != nil {
+		name = site.Name
 	}
+	fmt.Fprintf(w, "  %10s  %s, job %s, %s: %s\n", m.Total, name, l.Job, l.Rule, l.Reason)
+	why := "no plan of the day could hold it, so nothing is charged"
+	if l.Visit != "" {
+		why = p.Settings.WorthWords(b.Assemblies[l.Assembly].Job(l.Job), p.Date)
+	}
+	if m.PromiseCents > 0 {
+		why += fmt.Sprintf("; and %s USD because someone counts on it", m.PromiseCents)
+	}
+	fmt.Fprintf(w, "              costs: %s\n              change: %s\n", why, l.Change)
+}
+
+func crewName(b *events.Book, id events.CrewID) string {
+	if c := b.Crews[id]; c != nil {
+		return c.Name
+	}
+	return string(id)
 }
 
 func sayRoute(w io.Writer, b *events.Book, r planner.Route) {
-	name := string(r.Crew)
-	if c := b.Crews[r.Crew]; c != nil {
-		name = c.Name
-	}
+	name := crewName(b, r.Crew)
 	if len(r.Visits) == 0 {
 		fmt.Fprintf(w, "%s: no visits\n", name)
 		return

@@ -150,6 +150,8 @@ func TestEachRule(t *testing.T) {
 			f.book.Sites["kitchen"].Position = geo.Point{}
 			f.plan.Cost.Total -= f.plan.Cost.Distance - planner.MicroUSD(f.metres("b"))*450
 			f.plan.Cost.Distance = planner.MicroUSD(f.metres("b")) * 450
+			f.plan.Routes[0].Cost.Total -= f.plan.Routes[0].Cost.Distance
+			f.plan.Routes[0].Cost.Distance = 0
 		}},
 		{"series dry by two crews", check.RuleSeries, func(f *fixture) {
 			f.split("school", at("09:30"))
@@ -182,7 +184,20 @@ func TestEachRule(t *testing.T) {
 		{"left out is not free", check.RuleCost, func(f *fixture) { f.plan.Cost.Total -= f.plan.Cost.LeftOut; f.plan.Cost.LeftOut = 0 }},
 		{"wished out", check.RuleWish, func(f *fixture) { setDay(f, events.Day{Wishes: []events.Wish{{Site: "yard", Out: true, Why: "rain"}}}) }},
 		{"wished on another crew", check.RuleWish, func(f *fixture) {
-			setDay(f, events.Day{Wishes: []events.Wish{{Site: "hospital", Feed: "east", Crew: "a"}, {Site: "hospital", Feed: "west", Crew: "c"}}})
+			setDay(f, events.Day{Wishes: []events.Wish{{Site: "hospital", Feed: "east", Crew: "a"}}})
+		}},
+		{"a route cheaper", check.RuleCost, func(f *fixture) { f.plan.Routes[0].Cost.Hours--; f.plan.Routes[0].Cost.Total-- }},
+		{"a route does not add up", check.RuleCost, func(f *fixture) { f.plan.Routes[1].Cost.Total++ }},
+		{"a change that no visit can have made", check.RuleCost, func(f *fixture) {
+			f.plan.Routes[0].Cost.Change++
+			f.plan.Routes[0].Cost.Total++
+			f.plan.Cost.Change++
+			f.plan.Cost.Total++
+		}},
+		{"a job left out at another price", check.RuleCost, func(f *fixture) { f.plan.LeftOut[0].Worth++; f.plan.Cost.LeftOut++; f.plan.Cost.Total++ }},
+		{"a promise broken for nothing", check.RuleCost, func(f *fixture) { f.book.Sites["hospital"].Notice = &events.Notice{Given: day, For: day} }},
+		{"held, and left out for nothing", check.RuleCost, func(f *fixture) {
+			setDay(f, events.Day{Wishes: []events.Wish{{Site: "hospital", Feed: "west", Hold: true}}})
 		}},
 	}
 	tested := map[check.Rule]bool{}

@@ -33,7 +33,8 @@ func worked() (*events.Book, planner.Plan, planner.Settings) {
 		Routes: []planner.Route{{Crew: "a", Date: day, Start: at("07:40:28"), End: at("08:52:32"), HomeM: 11120, HomeS: 1172,
 			Visits: []planner.Visit{{Key: "kitchen", Site: "kitchen", Jobs: []planner.Job{{Assembly: "k1", Job: "j-k1", Work: planner.TestWork}},
 				Arrive: at("08:00"), Leave: at("08:33"), WaterOff: []events.WaterOff{{Feed: "main", From: at("08:08"), To: at("08:26")}},
-				DriveM: 11120, DriveS: 1172, SlackS: 34 * 60}}}},
+				DriveM: 11120, DriveS: 1172, SlackS: 34 * 60}},
+			Cost: planner.RouteCost{Distance: 10_008_000, Hours: 57_651_892, Total: 67_659_892}}},
 		Cost: planner.Cost{Distance: 10_008_000, Hours: 57_651_892, Total: 67_659_892},
 	}
 	return f.book, p, s

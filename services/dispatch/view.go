@@ -391,7 +391,7 @@ func countDay(routes []Route) Counts {
 func costParts(c planner.Cost) []CostPart {
 	return []CostPart{
 		{"driving distance", c.Distance.USD()}, {"crew hours", c.Hours.USD()}, {"overtime", c.Overtime.USD()},
-		{"work left out", c.LeftOut.USD()}, {"changes to the plan before", c.Change.USD()},
+		{"work left out", c.LeftOut.USD()}, {"promises not kept", c.Promise.USD()}, {"changes to the plan before", c.Change.USD()},
 	}
 }
 

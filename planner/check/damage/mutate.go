@@ -43,7 +43,7 @@ func Mutate(p planner.Plan, r *rand.Rand) (planner.Plan, string) {
 }
 
 // unknowable are the paths of values that are for people to read, or that only the planner can know.
-var unknowable = regexp.MustCompile(`^(made_at|position|left_out\[\d+\]\.(reason|rule|change|visit)|` +
+var unknowable = regexp.MustCompile(`^(made_at|position|left_out\[\d+\]\.(reason|rule|change|visit|remedy\..+)|` +
 	`routes\[\d+\]\.visits\[\d+\]\.(key|hold|notes\[\d+\])):`)
 
 // Unknowable reports whether a mutation, as Mutate says it, is of a value about which plan, book and settings may leave a

@@ -1,6 +1,7 @@
 package damage
 
 import (
+	"math"
 	"slices"
 	"time"
 
@@ -15,26 +16,67 @@ import (
 func Restate(b *events.Book, p planner.Plan) planner.Plan {
 	s := &stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date)}
 	p.Routes = slices.Clone(p.Routes)
-	p.Cost = planner.Cost{Change: p.Cost.Change}
+	p.LeftOut = slices.Clone(p.LeftOut)
 	rates := reckon.RatesOf(p.Settings)
+	p.Cost = planner.Cost{}
 	for i := range p.Routes {
 		r := s.route(p.Routes[i])
-		p.Routes[i] = r
 		metres := r.HomeM
 		for _, v := range r.Visits {
 			metres += v.DriveM
 		}
-		p.Cost.Distance += planner.MicroUSD(metres) * rates.Metre
-		p.Cost.Hours += planner.MicroUSD(r.End.Sub(r.Start)/time.Second) * rates.Second
-		p.Cost.Overtime += planner.MicroUSD(r.OvertimeS) * rates.OvertimeSecond
-	}
-	for _, l := range p.LeftOut {
-		if a := b.Assemblies[l.Assembly]; a != nil && l.Visit != "" && a.Job(l.Job) != nil {
-			p.Cost.LeftOut += reckon.Worth(a.Job(l.Job), p.Settings, p.Date)
+		cost := planner.RouteCost{Distance: planner.MicroUSD(metres) * rates.Metre, Hours: planner.MicroUSD(r.End.Sub(r.Start)/time.Second) * rates.Second,
+			Overtime: planner.MicroUSD(r.OvertimeS) * rates.OvertimeSecond, Change: r.Cost.Change}
+		if len(r.Visits) == 0 {
+			cost.Change = 0
 		}
+		cost.Total = cost.Distance + cost.Hours + cost.Overtime + cost.Change
+		r.Cost = cost
+		p.Routes[i] = r
+		p.Cost.Distance += cost.Distance
+		p.Cost.Hours += cost.Hours
+		p.Cost.Overtime += cost.Overtime
+		p.Cost.Change += cost.Change
 	}
-	p.Cost.Total = p.Cost.Distance + p.Cost.Hours + p.Cost.Overtime + p.Cost.LeftOut + p.Cost.Change
+	s.leftOut(&p)
+	p.Cost.Total = p.Cost.Distance + p.Cost.Hours + p.Cost.Overtime + p.Cost.LeftOut + p.Cost.Promise + p.Cost.Change
 	return p
+}
+
+// leftOut charges each job left out with its worth, and the first of each visit that someone counts on with the promise.
+func (s *stating) leftOut(p *planner.Plan) {
+	promised := map[string]bool{}
+	for _, l := range p.LeftOut {
+		a := s.book.Assemblies[l.Assembly]
+		if a == nil || l.Visit == "" || a.Job(l.Job) == nil {
+			continue
+		}
+		promised[l.Visit] = promised[l.Visit] || s.promised(p, a, a.Job(l.Job))
+	}
+	for i := range p.LeftOut {
+		l := &p.LeftOut[i]
+		l.Worth, l.Promise = 0, 0
+		if a := s.book.Assemblies[l.Assembly]; a != nil && l.Visit != "" && a.Job(l.Job) != nil {
+			l.Worth = reckon.Worth(a.Job(l.Job), p.Settings, p.Date)
+		}
+		if promised[l.Visit] {
+			l.Promise, promised[l.Visit] = planner.MicroUSD(math.Round(p.Settings.PromiseUSD*1e6)), false
+		}
+		p.Cost.LeftOut += l.Worth
+		p.Cost.Promise += l.Promise
+	}
+}
+
+func (s *stating) promised(p *planner.Plan, a *events.Assembly, j *events.Job) bool {
+	site := s.book.Sites[a.Site]
+	if j.Dispatched != nil && j.Dispatched.Date == p.Date || site != nil && len(s.calendar.Agreed(site, a.Feed)) > 0 ||
+		site != nil && site.Notice != nil && site.Notice.For == p.Date {
+		return true
+	}
+	day := s.book.Day(p.Office, p.Date)
+	return day != nil && slices.ContainsFunc(day.Wishes, func(w events.Wish) bool {
+		return !w.Out && (w.Hold || w.Crew != "") && w.Site == a.Site && (w.Feed == "" || w.Feed == a.Feed)
+	})
 }
 
 type stating struct {
