@@ -14,6 +14,7 @@ require (
 	github.com/nats-io/nats-server/v2 v2.15.2
 	github.com/nats-io/nats.go v1.55.0
 	github.com/paulmach/orb v0.14.0
+	github.com/rickar/cal/v2 v2.1.13
 	github.com/synadia-io/orbit.go/jetstreamext v0.3.2
 	github.com/xuri/excelize/v2 v2.11.1
 	go.uber.org/zap v1.28.0

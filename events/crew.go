@@ -14,7 +14,8 @@ type CrewFacts struct {
 	Gauges          []GaugeID  `json:"gauges,omitempty"`
 	Home            geo.Point  `json:"home"` // where the route starts and ends
 	Zone            string     `json:"zone"`
-	Hours           string     `json:"hours"` // working time in opening-hours syntax
+	Region          string     `json:"region,omitempty"` // ISO 3166 code; whose public holidays "PH" means
+	Hours           string     `json:"hours"`            // working time in opening-hours syntax
 	OvertimeMinutes int        `json:"overtime_minutes,omitempty"`
 }
 

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"valveround/events/holidays"
 )
 
 // Date is a day in the civil calendar, of no zone. Dates compare with ==. The zero Date is not set.
@@ -107,10 +109,13 @@ type Closures struct {
 	Days []Date `json:"days,omitempty"`
 	// Weekend is Saturday and Sunday when empty.
 	Weekend []time.Weekday `json:"weekend,omitempty"`
+	// Region, an ISO 3166 code, adds its public holidays. Without one none are taken for closed: a clock in business days
+	// then ends the earlier.
+	Region string `json:"region,omitempty"`
 }
 
 // IsZero reports whether nothing is known but the usual weekend.
-func (c Closures) IsZero() bool { return len(c.Days) == 0 && len(c.Weekend) == 0 }
+func (c Closures) IsZero() bool { return len(c.Days) == 0 && len(c.Weekend) == 0 && c.Region == "" }
 
 // Open reports whether the purveyor works on the day.
 func (c Closures) Open(d Date) bool {
@@ -118,7 +123,11 @@ func (c Closures) Open(d Date) bool {
 	if len(weekend) == 0 {
 		weekend = []time.Weekday{time.Saturday, time.Sunday}
 	}
-	return !slices.Contains(weekend, d.Weekday()) && !slices.Contains(c.Days, d)
+	if slices.Contains(weekend, d.Weekday()) || slices.Contains(c.Days, d) {
+		return false
+	}
+	region, _ := holidays.Of(c.Region)
+	return !region.Holiday(d.YMD())
 }
 
 // maxClosedRun bounds every walk over closed days, whatever a calendar says.

@@ -29,8 +29,9 @@ type SiteFacts struct {
 	Parcel         string         `json:"parcel,omitempty"`  // county, block and lot
 	Position       geo.Point      `json:"position"`
 	PositionSource PositionSource `json:"position_source,omitempty"`
-	Zone           string         `json:"zone"`         // IANA name; every window of the site is meant in it
-	AccessHours    string         `json:"access_hours"` // when the crew may be there, in opening-hours syntax
+	Zone           string         `json:"zone"`             // IANA name; every window of the site is meant in it
+	Region         string         `json:"region,omitempty"` // ISO 3166 code; whose public holidays "PH" means
+	AccessHours    string         `json:"access_hours"`     // when the crew may be there, in opening-hours syntax
 	NoticeDays     int            `json:"notice_days,omitempty"`
 	LegsOneADay    bool           `json:"legs_one_a_day,omitempty"` // hospital: never two manifold legs on one day
 	Access         string         `json:"access,omitempty"`         // where to report, which door; codes live apart

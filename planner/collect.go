@@ -269,17 +269,18 @@ func (c *collector) feedRules(a *events.Assembly) (rule, reason, change string) 
 }
 
 func (c *collector) inSeason(f *events.Feed) bool {
-	loc, err := c.clock.zone(c.b.Sites[f.Site].Zone)
+	site := c.b.Sites[f.Site]
+	loc, err := c.clock.zone(site.Zone)
 	if err != nil {
 		return false
 	}
-	season, err := c.clock.hours(f.Season)
+	season, err := c.clock.expand(written{f.Season, site.Zone, site.Region})
 	if err != nil {
 		return false
 	}
 	y, m, d := c.date.YMD()
 	noon := time.Date(y, m, d, 12, 0, 0, 0, loc)
-	return season.Covers(loc, noon, noon)
+	return slices.ContainsFunc(season, func(s hours.Span) bool { return !noon.Before(s.Open) && noon.Before(s.Close) })
 }
 
 func stoppedReason(s *events.Stop) string {

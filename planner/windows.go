@@ -10,13 +10,16 @@ import (
 
 // clockwork reads hours texts once each and expands them around one day.
 type clockwork struct {
-	date   events.Date
-	parsed map[string]hours.Hours
-	zones  map[string]*time.Location
+	date  events.Date
+	spans map[written][]hours.Span // expanded around the day
+	zones map[string]*time.Location
 }
 
+// written is a text of hours where it is meant.
+type written struct{ text, zone, region string }
+
 func newClockwork(date events.Date) *clockwork {
-	return &clockwork{date, map[string]hours.Hours{}, map[string]*time.Location{}}
+	return &clockwork{date, map[written][]hours.Span{}, map[string]*time.Location{}}
 }
 
 func (c *clockwork) zone(name string) (*time.Location, error) {
@@ -31,24 +34,23 @@ func (c *clockwork) zone(name string) (*time.Location, error) {
 	return loc, nil
 }
 
-func (c *clockwork) hours(text string) (hours.Hours, error) {
-	if h, ok := c.parsed[text]; ok {
-		return h, nil
+// expand gives the spans of a text from the day before to two days after the day, so that a night's window and its slack
+// are whole. They are shared and must not be changed.
+func (c *clockwork) expand(w written) ([]hours.Span, error) {
+	if spans, ok := c.spans[w]; ok {
+		return spans, nil
 	}
-	h, err := hours.Parse(text)
-	if err == nil {
-		c.parsed[text] = h
-	}
-	return h, err
-}
-
-// spans expands a text from the day before to two days after the day, so that a night's window and its slack are whole.
-func (c *clockwork) spans(text string, loc *time.Location) ([]hours.Span, error) {
-	h, err := c.hours(text)
+	loc, err := c.zone(w.zone)
 	if err != nil {
 		return nil, err
 	}
-	return h.Spans(loc, c.date.AddDays(-1).In(loc), c.date.AddDays(3).In(loc)), nil
+	h, err := hours.ParseIn(w.text, w.region)
+	if err != nil {
+		return nil, err
+	}
+	spans := h.Spans(loc, c.date.AddDays(-1).In(loc), c.date.AddDays(3).In(loc))
+	c.spans[w] = spans
+	return spans, nil
 }
 
 // WorkingSpan is when a crew works on a day: from the first opening that falls on the day to the last close; ok is false
@@ -62,7 +64,7 @@ func (c *clockwork) working(crew *events.Crew) (span hours.Span, ok bool, err er
 	if err != nil {
 		return span, false, err
 	}
-	h, err := c.hours(crew.Hours)
+	h, err := hours.ParseIn(crew.Hours, crew.Region)
 	if err != nil {
 		return span, false, err
 	}
@@ -99,12 +101,12 @@ func (c *clockwork) openTimes(site *events.Site, feeds []*events.Feed) (open, er
 	if err != nil {
 		return o, err
 	}
-	if o.access, err = c.spans(site.AccessHours, loc); err != nil {
+	if o.access, err = c.expand(written{site.AccessHours, site.Zone, site.Region}); err != nil {
 		return o, fmt.Errorf("access hours of %s: %w", site.Name, err)
 	}
 	day := hours.Span{Open: c.date.In(loc), Close: c.date.AddDays(1).In(loc)}
 	for _, feed := range feeds {
-		window, err := c.spans(feed.ShutdownWindow, loc)
+		window, err := c.expand(written{feed.ShutdownWindow, site.Zone, site.Region})
 		for _, a := range site.Agreed {
 			if (a.Feed == "" || a.Feed == feed.ID) && a.To.After(day.Open) && a.From.Before(day.Close) {
 				o.agreed[feed.ID] = hours.Union(o.agreed[feed.ID], []hours.Span{{Open: a.From, Close: a.To}})

@@ -84,7 +84,7 @@ func (c *checker) checkSeason(v *openVisit, j openJob) {
 	case feed.Pressurised != nil && !*feed.Pressurised:
 		c.addJob(RuleSeason, v, j.said.Job, "At %s, %s is drained and cannot be tested until it is filled.", c.siteName(v.Site), c.feedName(feed.ID))
 	case feed.Pressurised == nil && feed.Season != "":
-		in, err := c.calendar.InSeason(feed.Season, v.site.Zone)
+		in, err := c.calendar.InSeason(feed.Season, v.site)
 		if err != nil {
 			c.addJob(RuleSeason, v, j.said.Job, "When %s at %s holds water is not known: %v.", c.feedName(feed.ID), c.siteName(v.Site), err)
 		} else if !in {

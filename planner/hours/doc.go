@@ -9,22 +9,31 @@
 //	Mo-Fr 08:00-12:00, We 14:00-16:00  a rule after a comma adds to the days it names
 //	24/7; 2026 Dec 24 12:00-24:00 off  always, but for one afternoon
 //	Sa 08:00-12:00 open "ring at gate" a note, kept with the rule
+//	week 01-53/2 Mo 08:00-12:00        Mondays of the odd weeks
+//	We[2] 08:00-12:00, Fr[-1] 13:00-16:00  second Wednesday, last Friday of the month
+//	Mo-Fr 08:00-16:00; PH off          not on public holidays
+//	Mo-Fr,PH 05:00-09:00               on them too
 //
 // # Grammar
 //
 //	hours      = rule { ( ";" | "," ) rule } [ ";" ]
-//	rule       = "24/7" [ state ] | [ dates [ ":" ] ] [ weekdays ] [ times ] [ state ]     at least one part
+//	rule       = "24/7" [ state ] | [ dates ] [ weeks ] [ ":" ] [ days ] [ times ] [ state ]     at least one part
 //	dates      = dateRange { "," ( dateRange | day [ "-" day ] ) }
 //	dateRange  = year [ "-" year ]
 //	           | [ year ] month [ "-" month ]
 //	           | [ year ] month day [ "-" ( day | month day | year month day ) ]
-//	weekdays   = weekday [ "-" weekday ] { "," weekday [ "-" weekday ] }
+//	weeks      = "week" weekRange { "," weekRange }
+//	weekRange  = week [ "-" week [ "/" step ] ]
+//	days       = someDay { "," someDay }
+//	someDay    = "PH" | weekday [ "-" weekday ] | weekday "[" nth { "," nth } "]"
+//	nth        = number [ "-" number ] | "-" number
 //	times      = clock "-" clock { "," clock "-" clock }
 //	state      = ( "open" | "off" | "closed" ) [ comment ]
 //
-// A rule with no dates is for every date, with no weekdays for every weekday, with no times for the whole day. What the
-// specification knows beyond this (public holidays, week numbers, the second Tuesday of a month, sunrise, open ends,
-// fallback rules, "perhaps open") is refused with a [SyntaxError] that says where and what; nothing is guessed. So is what
+// A rule with no dates is for every date, with no weeks for every week, with no days for every weekday, with no times for
+// the whole day. Weeks are those of ISO 8601. What public holidays are (PH) is for a calendar to say, see [Hours.Observing].
+// What the specification knows beyond this (school holidays, days counted from another, sunrise, open ends, fallback rules,
+// "perhaps open") is refused with a [SyntaxError] that says where and what; nothing is guessed. So is what
 // readers of the notation take differently, or is likely a slip: an open rule after ";" that names no days and would leave
 // nothing of the rules before it, a window that closes at the minute it opens, "2026 Nov-Mar".
 //

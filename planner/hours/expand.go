@@ -48,14 +48,14 @@ type stretch struct {
 func (h Hours) day(date time.Time, open []stretch) []stretch {
 	yesterday := date.AddDate(0, 0, -1)
 	for _, r := range h.rules {
-		today := r.matches(date)
+		today := h.matches(r, date)
 		if today && !r.Adds && !r.Closed {
 			open = open[:0]
 		}
 		if today && len(r.Times) == 0 {
 			open = r.paint(open, stretch{0, dayMin})
 		}
-		overnight := r.lastCloseMin() > dayMin && r.matches(yesterday)
+		overnight := r.lastCloseMin() > dayMin && h.matches(r, yesterday)
 		for _, t := range r.Times {
 			if today {
 				open = r.paint(open, stretch{t.OpenMin, min(t.CloseMin, dayMin)})
@@ -114,15 +114,44 @@ func (r Rule) lastCloseMin() int {
 }
 
 // matches reports whether the rule is for the date, given as midnight UTC.
-func (r Rule) matches(date time.Time) bool {
-	year, month, day := date.Date()
-	weekday := date.Weekday()
-	return (len(r.Dates) == 0 || slices.ContainsFunc(r.Dates, func(d DateRange) bool { return d.contains(year, month, day) })) &&
-		(len(r.Weekdays) == 0 || slices.ContainsFunc(r.Weekdays, func(w WeekdayRange) bool { return w.contains(weekday) }))
+func (h Hours) matches(r Rule, date time.Time) bool {
+	if len(r.Dates) > 0 {
+		year, month, day := date.Date()
+		if !slices.ContainsFunc(r.Dates, func(d DateRange) bool { return d.contains(year, month, day) }) {
+			return false
+		}
+	}
+	if len(r.Weeks) > 0 {
+		_, week := date.ISOWeek()
+		if !slices.ContainsFunc(r.Weeks, func(w WeekRange) bool { return w.contains(week) }) {
+			return false
+		}
+	}
+	if len(r.Weekdays) == 0 && !r.Holidays {
+		return true
+	}
+	return slices.ContainsFunc(r.Weekdays, func(w WeekdayRange) bool { return w.contains(date) }) || r.Holidays && h.holiday(date)
 }
 
-func (w WeekdayRange) contains(d time.Weekday) bool {
-	return (d-w.From+7)%7 <= (w.To-w.From+7)%7
+// holiday reports whether the date, given as midnight UTC, is a public holiday of the calendar that was given.
+func (h Hours) holiday(date time.Time) bool {
+	return h.calendar != nil && h.calendar.Holiday(date.Date())
+}
+
+func (w WeekRange) contains(week int) bool {
+	return w.From <= week && week <= w.To && (w.Every < 2 || (week-w.From)%w.Every == 0)
+}
+
+func (w WeekdayRange) contains(date time.Time) bool {
+	if (date.Weekday()-w.From+7)%7 > (w.To-w.From+7)%7 {
+		return false
+	}
+	if w.Nth == 0 {
+		return true
+	}
+	year, month, day := date.Date()
+	last := time.Date(year, month+1, 0, 0, 0, 0, 0, time.UTC).Day()
+	return w.Nth&NthOf((day+6)/7, -(last-day+7)/7) != 0
 }
 
 func (d DateRange) contains(year int, month time.Month, day int) bool {

@@ -4,11 +4,31 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"valveround/events/holidays"
 )
 
 // Hours says when something is open. It never changes once made. The zero value is never open and is written "off".
 type Hours struct {
-	rules []Rule
+	rules    []Rule
+	calendar Calendar // of public holidays; nil: none is known
+}
+
+// Calendar tells public holidays.
+type Calendar interface {
+	Holiday(year int, month time.Month, day int) bool
+}
+
+// Observing returns the same hours, whose "PH" means the public holidays of the calendar. Hours that name holidays and
+// observe no calendar take no day for one: ask NamesHolidays first, and the people of the site for their region.
+func (h Hours) Observing(c Calendar) Hours {
+	h.calendar = c
+	return h
+}
+
+// NamesHolidays reports whether public holidays matter to the hours.
+func (h Hours) NamesHolidays() bool {
+	return slices.ContainsFunc(h.rules, func(r Rule) bool { return r.Holidays })
 }
 
 // Parse reads hours from text. Text with nothing in it is an error, for only the caller knows whether no hours mean
@@ -24,6 +44,23 @@ func Parse(text string) (Hours, error) {
 		return Hours{}, err
 	}
 	return of(rules), nil
+}
+
+// ParseIn reads hours as Parse does, for a place in a region: "PH" means that region's public holidays, by the codes of
+// package holidays. Hours that name holidays where the region is not set or not known are an error, for nobody knows when
+// they are.
+func ParseIn(text, region string) (Hours, error) {
+	h, err := Parse(text)
+	if err != nil || !h.NamesHolidays() {
+		return h, err
+	}
+	switch days, ok := holidays.Of(region); {
+	case ok:
+		return h.Observing(days), nil
+	case region == "":
+		return Hours{}, fmt.Errorf("hours %q name public holidays (PH), and the region whose holidays they are is not set", text)
+	}
+	return Hours{}, fmt.Errorf("hours %q name public holidays (PH), and those of region %q are not known", text, region)
 }
 
 // of gives never open its one form, the zero value.

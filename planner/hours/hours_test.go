@@ -49,6 +49,11 @@ func TestCanonicalText(t *testing.T) {
 		{"note", `Sa 08:00-12:00 open "ring; at gate"`, `Sa 08:00-12:00 open "ring; at gate"`},
 		{"note on always", `24/7 open "keypad"`, `24/7 open "keypad"`},
 		{"never", "24/7 off", "off"},
+		{"odd weeks", "WEEK 1-53/2 Mo 08:00-09:00", "week 01-53/2 Mo 08:00-09:00"},
+		{"weeks of a year, with a colon", "2026 week 3,10-12: 08:00-09:00", "2026 week 03,10-12 08:00-09:00"},
+		{"counted weekdays", "we[2], FR[-1,1-2] 8:00-9:00", "We[2],Fr[1,2,-1] 08:00-09:00"},
+		{"public holidays last", "ph,Mo-Fr 08:00-09:00; PH off", "Mo-Fr,PH 08:00-09:00; PH off"},
+		{"weeks before a comma", "week 10 open, We 08:00-09:00", "week 10 open, We 08:00-09:00"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := parse(t, c.text)
@@ -70,10 +75,18 @@ func TestSyntaxErrors(t *testing.T) {
 	}{
 		{"", 1, "nothing is written here; write 24/7 for always or off for never"},
 		{"  ", 3, "nothing is written here; write 24/7 for always or off for never"},
-		{"PH off", 1, "public holidays (PH) are not read here; write each date, such as Dec 25 off"},
-		{"Mo-Fr,PH 08:00-09:00", 7, "public holidays (PH) are not read here; write each date, such as Dec 25 off"},
-		{"week 12-20 Mo 08:00-09:00", 1, "week numbers are not read here; write the dates"},
-		{"Tu[2] 08:00-09:00", 3, "the first, second or last weekday of a month is not read here; write the dates"},
+		{"SH off", 1, "school holidays (SH) are not read here; write the dates, such as Jul 01-Aug 31"},
+		{"PH Mo-Fr 08:00-09:00", 4, "holidays that fall on certain weekdays are not read here; put a comma between PH and the weekdays for either of them"},
+		{"PH + 1 day off", 4, "an open end (+) is not read here; write the closing time"},
+		{"week 54 Mo", 6, `"54" is not understood here; expected the number of a week, 01 to 53`},
+		{"week 50-02 Mo", 9, "the weeks run backwards, from 50 to 2; over the year's end write 50-53,01-02"},
+		{"week 01-53/x", 12, "after the slash follows every how many weeks, 2 to 26"},
+		{"week 10/2 Mo", 8, "repeats (/) are not read here; write each one"},
+		{"Mo week 10", 4, `"week" is not understood here; weeks come after dates and before weekdays, and a semicolon stands between rules`},
+		{"Mo-We[2] 08:00-09:00", 6, "only a single weekday can be counted in the month, such as We[2]"},
+		{"Tu[6] 08:00-09:00", 4, "in brackets stand the numbers of a weekday in its month, 1 to 5, or -1 for the last"},
+		{"Tu[3-2] 08:00-09:00", 5, "the numbers run backwards, from 3 to 2"},
+		{"Tu[2 08:00-09:00", 6, `"08:00" is not understood here; expected a comma or a closing bracket`},
 		{"Mo sunrise-10:00", 4, "times by the sun (sunrise) are not read here; write a clock time such as 06:30"},
 		{"Mo 08:00-sunset", 10, "times by the sun (sunset) are not read here; write a clock time such as 18:00"},
 		{"Mo 08:00+", 9, "an open end (+) is not read here; write the closing time"},
@@ -132,7 +145,7 @@ func TestSyntaxErrors(t *testing.T) {
 }
 
 func TestFromRules(t *testing.T) {
-	mo := []WeekdayRange{{time.Monday, time.Monday}}
+	mo := []WeekdayRange{{From: time.Monday, To: time.Monday}}
 	for _, c := range []struct {
 		name  string
 		rules []Rule
@@ -143,7 +156,7 @@ func TestFromRules(t *testing.T) {
 		{"always", []Rule{{}}, "24/7"},
 		{"adds", []Rule{{Weekdays: mo}, {Adds: true, Times: []TimeRange{{60, 1500}}}}, "Mo open, 01:00-25:00"},
 		{"first adds", []Rule{{Adds: true, Weekdays: mo}}, ""},
-		{"no such weekday", []Rule{{Weekdays: []WeekdayRange{{8, 9}}}}, ""},
+		{"no such weekday", []Rule{{Weekdays: []WeekdayRange{{From: 8, To: 9}}}}, ""},
 		{"no such day", []Rule{{Dates: []DateRange{{Date{0, 2, 30}, Date{0, 2, 30}}}}}, ""},
 		{"ends unlike", []Rule{{Dates: []DateRange{{Date{0, 2, 3}, Date{0, 4, 0}}}}}, ""},
 		{"closes before it opens", []Rule{{Times: []TimeRange{{600, 540}}}}, ""},

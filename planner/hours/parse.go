@@ -55,7 +55,7 @@ func (p *parser) rule() (Rule, error) {
 		err := p.state(&r)
 		return r, err
 	}
-	for _, part := range []func(*Rule) error{p.dates, p.weekdays, p.times, p.state} {
+	for _, part := range []func(*Rule) error{p.dates, p.weeks, p.days, p.times, p.state} {
 		if err := part(&r); err != nil {
 			return r, err
 		}
@@ -84,8 +84,66 @@ func (p *parser) dates(r *Rule) error {
 			break
 		}
 	}
+	if !p.peek().isWord("week") {
+		p.accept(":")
+	}
+	return nil
+}
+
+// weeks reads the word week and its ranges: week 01-53/2.
+func (p *parser) weeks(r *Rule) error {
+	if !p.peek().isWord("week") {
+		return nil
+	}
+	p.next()
+	for {
+		w, err := p.weekRange()
+		if err != nil {
+			return err
+		}
+		r.Weeks = append(r.Weeks, w)
+		if !p.peek().is(",") || p.tokens[p.at+1].kind != number || isYear(p.tokens[p.at+1]) {
+			break
+		}
+		p.next()
+	}
 	p.accept(":")
 	return nil
+}
+
+func (p *parser) weekRange() (WeekRange, error) {
+	from, err := p.week()
+	w := WeekRange{From: from, To: from}
+	if err != nil || !p.accept("-") {
+		return w, err
+	}
+	end := p.peek()
+	if w.To, err = p.week(); err != nil {
+		return w, err
+	}
+	if w.To < w.From {
+		return w, p.fail(end, fmt.Sprintf("the weeks run backwards, from %d to %d; over the year's end write %02d-53,01-%02d", w.From, w.To, w.From, w.To))
+	}
+	if !p.accept("/") {
+		return w, nil
+	}
+	step := p.peek()
+	w.Every, _ = strconv.Atoi(step.text)
+	if step.kind != number || w.Every < 2 || w.Every > 26 {
+		return w, p.fail(step, "after the slash follows every how many weeks, 2 to 26")
+	}
+	p.next()
+	return w, nil
+}
+
+func (p *parser) week() (int, error) {
+	t := p.peek()
+	n, _ := strconv.Atoi(t.text)
+	if t.kind != number || n < 1 || n > 53 || len(t.text) > 2 {
+		return 0, p.fail(t, missing("the number of a week, 01 to 53", t))
+	}
+	p.next()
+	return n, nil
 }
 
 // dateRange reads one range; before are those to its left, for a bare day number goes on in the month of the last.
@@ -230,32 +288,94 @@ func (p *parser) day(in Date) (Date, error) {
 	return in, nil
 }
 
-func (p *parser) weekdays(r *Rule) error {
-	if !isWeekday(p.peek()) {
+// days reads weekdays and public holidays, in any order.
+func (p *parser) days(r *Rule) error {
+	if !startsDays(p.peek()) {
 		return nil
 	}
 	for {
-		from, err := p.weekday()
-		if err != nil {
+		if t := p.peek(); t.isWord("ph") {
+			p.next()
+			r.Holidays = true
+			if next := p.peek(); isWeekday(next) {
+				return p.fail(next, "holidays that fall on certain weekdays are not read here; put a comma between PH and the weekdays for either of them")
+			}
+		} else if err := p.weekdayRange(r); err != nil {
 			return err
 		}
-		w := WeekdayRange{from, from}
-		if p.accept("-") {
-			if w.To, err = p.weekday(); err != nil {
-				return err
-			}
-		}
-		r.Weekdays = append(r.Weekdays, w)
 		if !p.accept(",") {
 			return nil
 		}
 	}
 }
 
+// weekdayRange reads Mo, Fr-Mo, We[2] and Fr[1,-1].
+func (p *parser) weekdayRange(r *Rule) error {
+	from, err := p.weekday()
+	if err != nil {
+		return err
+	}
+	w := WeekdayRange{From: from, To: from}
+	switch {
+	case p.accept("-"):
+		w.To, err = p.weekday()
+		if t := p.peek(); err == nil && t.is("[") {
+			return p.fail(t, "only a single weekday can be counted in the month, such as We[2]")
+		}
+	case p.accept("["):
+		w.Nth, err = p.nth()
+	}
+	r.Weekdays = append(r.Weekdays, w)
+	return err
+}
+
+// nth reads 1,3-4,-1] after a weekday.
+func (p *parser) nth() (NthSet, error) {
+	var picked NthSet
+	for {
+		from, err := p.nthNumber()
+		if err != nil {
+			return 0, err
+		}
+		to := from
+		if end := p.peek(); from > 0 && p.accept("-") {
+			if to, err = p.nthNumber(); err != nil {
+				return 0, err
+			}
+			if to < from {
+				return 0, p.fail(end, fmt.Sprintf("the numbers run backwards, from %d to %d", from, to))
+			}
+		}
+		for n := from; n <= to; n++ {
+			picked |= NthOf(n)
+		}
+		switch t := p.peek(); {
+		case p.accept("]"):
+			return picked, nil
+		case !p.accept(","):
+			return 0, p.fail(t, missing("a comma or a closing bracket", t))
+		}
+	}
+}
+
+func (p *parser) nthNumber() (int, error) {
+	sign := 1
+	if p.accept("-") {
+		sign = -1
+	}
+	t := p.peek()
+	n, _ := strconv.Atoi(t.text)
+	if t.kind != number || n < 1 || n > 5 {
+		return 0, p.fail(t, "in brackets stand the numbers of a weekday in its month, 1 to 5, or -1 for the last")
+	}
+	p.next()
+	return sign * n, nil
+}
+
 func (p *parser) weekday() (time.Weekday, error) {
 	t := p.peek()
 	if !isWeekday(t) {
-		return 0, p.fail(t, missing("a weekday (Mo, Tu, We, Th, Fr, Sa or Su)", t))
+		return 0, p.fail(t, missing("a weekday (Mo, Tu, We, Th, Fr, Sa or Su) or PH", t))
 	}
 	return weekdayOf(p.next()), nil
 }

@@ -41,6 +41,9 @@ type token struct {
 // is reports whether the token is this sign.
 func (t token) is(s string) bool { return t.kind == sign && t.text == s }
 
+// isWord reports whether the token is this word, in upper or lower case.
+func (t token) isWord(s string) bool { return t.kind == word && strings.EqualFold(t.text, s) }
+
 // scanner cuts text into tokens.
 type scanner struct {
 	text   string

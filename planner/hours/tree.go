@@ -3,6 +3,7 @@ package hours
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -11,7 +12,9 @@ import (
 type Rule struct {
 	Adds     bool           // written after a comma: adds to earlier rules instead of replacing them; never on the first rule
 	Dates    []DateRange    // any of these; none means every date
-	Weekdays []WeekdayRange // any of these; none means every weekday
+	Weeks    []WeekRange    // any of these; none means every week
+	Weekdays []WeekdayRange // any of these, or Holidays; neither means every weekday
+	Holidays bool           // "PH": also the public holidays of the region, see Hours.Observing
 	Times    []TimeRange    // none means the whole day
 	Closed   bool           // "off": takes time away instead of giving it
 	Comment  string         // note in quotes, without the quotes
@@ -30,9 +33,43 @@ type Date struct {
 	Day   int        // zero: the whole month
 }
 
-// WeekdayRange is a range of weekdays with both ends in it; it may run over the week's end (Fr-Mo).
+// WeekRange is a range of ISO 8601 weeks, 1 to 53, with both ends in it. Every, when above 1, takes each so many of them
+// from From on: 1-53 every 2 are the odd weeks. Where a year has 53 weeks two odd ones follow each other.
+type WeekRange struct {
+	From, To int
+	Every    int // 0 is written as 1 is: every week
+}
+
+// WeekdayRange is a range of weekdays with both ends in it; it may run over the week's end (Fr-Mo). Of a single weekday Nth
+// may pick some in the month.
 type WeekdayRange struct {
 	From, To time.Weekday
+	Nth      NthSet
+}
+
+// NthSet picks weekdays of a month by number: the first to the fifth, and from the last back. The zero NthSet picks all.
+type NthSet uint16
+
+// NthOf is the set of some numbers, 1 to 5 from the month's beginning and -1 to -5 from its end; others are left out.
+func NthOf(numbers ...int) NthSet {
+	var s NthSet
+	for _, n := range numbers {
+		if n != 0 && -5 <= n && n <= 5 {
+			s |= 1 << (n + 5)
+		}
+	}
+	return s
+}
+
+// Numbers lists what the set picks: from the beginning first, then from the end.
+func (s NthSet) Numbers() []int {
+	var list []int
+	for _, n := range []int{1, 2, 3, 4, 5, -1, -2, -3, -4, -5} {
+		if s&NthOf(n) != 0 {
+			list = append(list, n)
+		}
+	}
+	return list
 }
 
 // TimeRange is a half-open range of clock times in minutes after the midnight its day begins with. Close may lie in the
@@ -76,8 +113,11 @@ func (r Rule) text(beforeComma, beforeTime bool) string {
 	if len(r.Dates) > 0 {
 		parts = append(parts, join(r.Dates))
 	}
-	if len(r.Weekdays) > 0 {
-		parts = append(parts, join(r.Weekdays))
+	if len(r.Weeks) > 0 {
+		parts = append(parts, "week "+join(r.Weeks))
+	}
+	if days := r.daysText(); days != "" {
+		parts = append(parts, days)
 	}
 	if len(r.Times) > 0 {
 		parts = append(parts, join(r.Times))
@@ -100,18 +140,30 @@ func (r Rule) text(beforeComma, beforeTime bool) string {
 	return strings.Join(parts, " ")
 }
 
-func (r Rule) startsWithTime() bool {
-	return len(r.Dates) == 0 && len(r.Weekdays) == 0 && len(r.Times) > 0
+// daysText writes weekdays and public holidays, in that order.
+func (r Rule) daysText() string {
+	switch {
+	case !r.Holidays:
+		return join(r.Weekdays)
+	case len(r.Weekdays) == 0:
+		return "PH"
+	}
+	return join(r.Weekdays) + ",PH"
 }
+
+// namesDays reports whether the rule is for certain days only.
+func (r Rule) namesDays() bool {
+	return len(r.Dates) > 0 || len(r.Weeks) > 0 || len(r.Weekdays) > 0 || r.Holidays
+}
+
+func (r Rule) startsWithTime() bool { return !r.namesDays() && len(r.Times) > 0 }
 
 // replacesAll reports whether the rule replaces everything before it on every day.
-func (r Rule) replacesAll() bool {
-	return !r.Adds && !r.Closed && len(r.Dates) == 0 && len(r.Weekdays) == 0
-}
+func (r Rule) replacesAll() bool { return !r.Adds && !r.Closed && !r.namesDays() }
 
 func (r Rule) equal(o Rule) bool {
-	return r.Adds == o.Adds && r.Closed == o.Closed && r.Comment == o.Comment &&
-		slices.Equal(r.Dates, o.Dates) && slices.Equal(r.Weekdays, o.Weekdays) && slices.Equal(r.Times, o.Times)
+	return r.Adds == o.Adds && r.Closed == o.Closed && r.Comment == o.Comment && r.Holidays == o.Holidays &&
+		slices.Equal(r.Dates, o.Dates) && slices.Equal(r.Weeks, o.Weeks) && slices.Equal(r.Weekdays, o.Weekdays) && slices.Equal(r.Times, o.Times)
 }
 
 func (d DateRange) String() string {
@@ -142,7 +194,24 @@ func (d Date) String() string {
 	return strings.Join(parts, " ")
 }
 
+func (w WeekRange) String() string {
+	switch {
+	case w.Every > 1:
+		return fmt.Sprintf("%02d-%02d/%d", w.From, w.To, w.Every)
+	case w.From == w.To:
+		return fmt.Sprintf("%02d", w.From)
+	}
+	return fmt.Sprintf("%02d-%02d", w.From, w.To)
+}
+
 func (w WeekdayRange) String() string {
+	if w.Nth != 0 {
+		var picked []string
+		for _, n := range w.Nth.Numbers() {
+			picked = append(picked, strconv.Itoa(n))
+		}
+		return weekdayText(w.From) + "[" + strings.Join(picked, ",") + "]"
+	}
 	if w.From == w.To {
 		return weekdayText(w.From)
 	}
@@ -185,6 +254,7 @@ func cloneRules(rules []Rule) []Rule {
 	clones := slices.Clone(rules)
 	for i, r := range clones {
 		clones[i].Dates = slices.Clone(r.Dates)
+		clones[i].Weeks = slices.Clone(r.Weeks)
 		clones[i].Weekdays = slices.Clone(r.Weekdays)
 		clones[i].Times = slices.Clone(r.Times)
 	}

@@ -8,6 +8,9 @@ import (
 
 func startsDate(t token) bool { return isMonth(t) || isYear(t) }
 
+// startsDays reports whether the token begins weekdays or public holidays.
+func startsDays(t token) bool { return isWeekday(t) || t.isWord("ph") }
+
 // isYear reports whether the token is a number of four digits.
 func isYear(t token) bool { return t.kind == number && len(t.text) == 4 }
 
@@ -37,9 +40,7 @@ func weekdayOf(t token) time.Weekday {
 
 // known says what to write instead of the parts of the specification that are not read here.
 var known = map[string]string{
-	"ph":      `public holidays (PH) are not read here; write each date, such as Dec 25 off`,
 	"sh":      `school holidays (SH) are not read here; write the dates, such as Jul 01-Aug 31`,
-	"week":    `week numbers are not read here; write the dates`,
 	"easter":  `easter is not read here; write the date with its year, such as 2026 Apr 05`,
 	"dawn":    `times by the sun (dawn) are not read here; write a clock time such as 06:00`,
 	"sunrise": `times by the sun (sunrise) are not read here; write a clock time such as 06:30`,
@@ -50,7 +51,6 @@ var known = map[string]string{
 	"days":    `days counted from another day are not read here; write the dates`,
 	"am":      `times are written on the 24-hour clock, such as 08:00`,
 	"pm":      `times are written on the 24-hour clock, such as 17:00`,
-	"[":       `the first, second or last weekday of a month is not read here; write the dates`,
 	"(":       `sums of times are not read here; write a clock time`,
 	"+":       `an open end (+) is not read here; write the closing time`,
 	"/":       `repeats (/) are not read here; write each one`,
@@ -76,7 +76,9 @@ func misplaced(t token) string {
 	switch {
 	case startsDate(t):
 		return fmt.Sprintf("%s is not understood here; dates come first in a rule, then weekdays, then times, and a semicolon between rules", quoted(t))
-	case isWeekday(t):
+	case t.isWord("week"):
+		return fmt.Sprintf("%s is not understood here; weeks come after dates and before weekdays, and a semicolon stands between rules", quoted(t))
+	case startsDays(t):
 		return fmt.Sprintf("%s is not understood here; weekdays come before times, and a semicolon stands between rules", quoted(t))
 	case t.kind == clock:
 		return fmt.Sprintf("%s is not understood here; a comma stands between times, and a semicolon between rules", quoted(t))

@@ -28,7 +28,7 @@ type Request struct {
 // List groups the jobs that are owed by the last day, and those that have failed, by the customer who must be asked. Jobs
 // that are out with a day to come are not on it.
 func List(r Request) View {
-	l := lister{Request: r, zones: map[events.SiteID]*time.Location{}, parsed: map[string]hours.Hours{}, spans: map[spanKey][]hours.Span{}}
+	l := lister{Request: r, zones: map[events.SiteID]*time.Location{}, spans: map[spanKey][]hours.Span{}}
 	l.days = l.workingDays()
 	v := View{From: r.From, To: r.To, Now: r.Now, Tomorrow: r.Tomorrow, Planned: r.Plan != nil, Customers: []Customer{}}
 	for id, jobs := range l.byCustomer() {
@@ -104,10 +104,9 @@ func (w work) deadline() events.Date {
 
 type lister struct {
 	Request
-	zones  map[events.SiteID]*time.Location
-	parsed map[string]hours.Hours
-	spans  map[spanKey][]hours.Span
-	days   []workingDay
+	zones map[events.SiteID]*time.Location
+	spans map[spanKey][]hours.Span
+	days  []workingDay
 }
 
 func (l *lister) zone(site *events.Site) *time.Location {

@@ -40,32 +40,22 @@ func (l *lister) workingDays() []workingDay {
 	return days
 }
 
-// spanKey names hours as written, in a zone.
-type spanKey struct{ text, zone string }
+// spanKey names hours as written, in a zone and region.
+type spanKey struct{ text, zone, region string }
 
 // expand gives the spans of the weeks; none when the text cannot be read, which planning says in words.
-func (l *lister) expand(text string, loc *time.Location) []hours.Span {
-	key := spanKey{text, loc.String()}
+func (l *lister) expand(text string, site *events.Site) []hours.Span {
+	loc := l.zone(site)
+	key := spanKey{text, loc.String(), site.Region}
 	if spans, ok := l.spans[key]; ok {
 		return spans
 	}
 	var spans []hours.Span
-	if h, err := l.read(text); err == nil {
+	if h, err := hours.ParseIn(text, site.Region); err == nil {
 		spans = h.Spans(loc, l.From.AddDays(-1).In(loc), l.To.AddDays(2).In(loc))
 	}
 	l.spans[key] = spans
 	return spans
-}
-
-func (l *lister) read(text string) (hours.Hours, error) {
-	if h, ok := l.parsed[text]; ok {
-		return h, nil
-	}
-	h, err := hours.Parse(text)
-	if err == nil {
-		l.parsed[text] = h
-	}
-	return h, err
 }
 
 // open lists the days on which the feed may be dry for so many minutes in one stretch while a crew works. A time agreed
@@ -73,7 +63,7 @@ func (l *lister) read(text string) (hours.Hours, error) {
 func (l *lister) open(site *events.Site, f *events.Feed, dryMinutes int) []Day {
 	loc := l.zone(site)
 	dry := time.Duration(dryMinutes) * time.Minute
-	onRecord := hours.Intersect(l.expand(f.ShutdownWindow, loc), l.expand(site.AccessHours, loc))
+	onRecord := hours.Intersect(l.expand(f.ShutdownWindow, site), l.expand(site.AccessHours, site))
 	var days []Day
 	enough := l.today(site).AddDays(site.NoticeDays)
 	for _, d := range l.days {
@@ -129,7 +119,7 @@ func (l *lister) holdsWater(site *events.Site, f *events.Feed, by events.Date) b
 	if by.Before(l.From) {
 		by = l.To
 	}
-	season, loc := l.expand(f.Season, l.zone(site)), l.zone(site)
+	season, loc := l.expand(f.Season, site), l.zone(site)
 	return slices.ContainsFunc(l.days, func(d workingDay) bool {
 		if by.Before(d.date) {
 			return false

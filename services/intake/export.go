@@ -69,7 +69,7 @@ func degrees(p geo.Point) (lat, lon *float64) {
 func (x *exporting) purveyors() {
 	for _, p := range ordered(x.book.Purveyors) {
 		row := plain.Purveyor{ID: string(p.ID), Name: p.Name, Zone: p.Zone, CriteriaProfile: p.Criteria, IntervalMonths: some(p.IntervalMonths),
-			SystemNumber: p.SystemNumber, EarliestDaysBeforeDue: some(p.EarliestDaysBefore), ClosedDays: p.Closed.Days, RegistrationRequired: &p.RegistrationRequired,
+			SystemNumber: p.SystemNumber, EarliestDaysBeforeDue: some(p.EarliestDaysBefore), ClosedDays: p.Closed.Days, HolidayRegion: p.Closed.Region, RegistrationRequired: &p.RegistrationRequired,
 			GaugeRegistrationRequired: &p.GaugeRegistrationRequired}
 		rules := ruleColumns{x: x, of: p.Name}
 		row.RepairDaysHealth = rules.days("health", p.Repair[events.Health])
@@ -141,7 +141,7 @@ func (x *exporting) customersAndSites() {
 			continue
 		}
 		row := plain.Site{ID: string(s.ID), CustomerID: string(s.Customer), Name: s.Name, Kind: s.Use, Address: s.Address, Account: s.Account, Parcel: s.Parcel,
-			PositionSource: string(s.PositionSource), Zone: s.Zone, AccessHours: s.AccessHours, NoticeDays: some(s.NoticeDays), Access: s.Access,
+			PositionSource: string(s.PositionSource), Zone: s.Zone, Region: s.Region, AccessHours: s.AccessHours, NoticeDays: some(s.NoticeDays), Access: s.Access,
 			Caution: s.Caution, Hospital: some(s.LegsOneADay)}
 		row.LatDeg, row.LonDeg = degrees(s.Position)
 		if s.Notice != nil {
@@ -225,7 +225,7 @@ func (x *exporting) crews() {
 		if c.Office != x.office {
 			continue
 		}
-		row := plain.Crew{ID: string(c.ID), Name: c.Name, Letter: c.Letter, Zone: c.Zone, Hours: c.Hours, OvertimeMinutes: some(c.OvertimeMinutes)}
+		row := plain.Crew{ID: string(c.ID), Name: c.Name, Letter: c.Letter, Zone: c.Zone, Region: c.Region, Hours: c.Hours, OvertimeMinutes: some(c.OvertimeMinutes)}
 		row.HomeLatDeg, row.HomeLonDeg = degrees(c.Home)
 		for _, p := range c.People {
 			row.People = append(row.People, string(p))

@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"time"
 
 	"valveround/events"
+	"valveround/events/holidays"
 	"valveround/events/keeper"
 	"valveround/planner/hours"
 	"valveround/services/intake/plain"
@@ -218,12 +220,19 @@ func (f *folding) has(kind, id string) bool {
 }
 
 // hours checks a text in opening-hours syntax; blank is not known and no fault.
-func (c *rowCheck) hours(column, text string) {
+func (c *rowCheck) hours(column, text, region string) {
 	if text == "" {
 		return
 	}
-	if _, err := hours.Parse(text); err != nil {
+	if _, err := hours.ParseIn(text, region); err != nil {
 		c.fault(column, text, "is not a time as this program reads them: "+err.Error(), "write it such as Mo-Fr 07:00-15:30; Dec 24-26 off")
+	}
+}
+
+// region checks that the public holidays of a region are known; blank is no fault.
+func (c *rowCheck) region(column, code string) {
+	if _, ok := holidays.Of(code); !ok && code != "" {
+		c.fault(column, code, "is no region whose public holidays this program knows", "write one of "+strings.Join(holidays.Regions(), ", ")+", or leave it blank")
 	}
 }
 

@@ -20,6 +20,7 @@ func number(n *int) int {
 func (f *folding) purveyors() {
 	each(f, "purveyors.csv", f.fleet.Purveyors, func(r plain.Purveyor) int { return r.Line }, func(c *rowCheck, r plain.Purveyor) {
 		c.zone(r.Zone)
+		c.region("holiday_region", r.HolidayRegion)
 		if _, err := events.ProfileByID(events.ProfileID(r.CriteriaProfile)); r.CriteriaProfile != "" && err != nil {
 			c.fault("criteria_profile", r.CriteriaProfile, "is no criteria profile of this program", "leave it blank for the strictest, or write one of "+profileIDs())
 		}
@@ -32,7 +33,7 @@ func (f *folding) purveyors() {
 		facts := events.PurveyorFacts{Name: r.Name, Zone: r.Zone, Criteria: r.CriteriaProfile, IntervalMonths: number(r.IntervalMonths),
 			EarliestDaysBefore: number(r.EarliestDaysBeforeDue), Repair: map[events.Hazard]events.DeadlineRule{},
 			ReportPass: rule(r.ReportDaysPass, r.ReportDaysUnit, ""), ReportFail: rule(r.ReportDaysFail, r.ReportDaysUnit, ""),
-			SystemNumber: r.SystemNumber, PhoneFail: rule(r.PhoneInHours, string(events.Hours), ""), Closed: events.Closures{Days: r.ClosedDays},
+			SystemNumber: r.SystemNumber, PhoneFail: rule(r.PhoneInHours, string(events.Hours), ""), Closed: events.Closures{Days: r.ClosedDays, Region: r.HolidayRegion},
 			RegistrationRequired: yes(r.RegistrationRequired), GaugeRegistrationRequired: yes(r.GaugeRegistrationRequired)}
 		facts.PhoneFail.Roll = ""
 		for hazard, count := range map[events.Hazard]*int{events.Health: r.RepairDaysHealth, events.NonHealth: r.RepairDaysNonHealth} {
@@ -111,10 +112,11 @@ func (f *folding) gauges() {
 func (f *folding) crews() {
 	each(f, "crews.csv", f.fleet.Crews, func(r plain.Crew) int { return r.Line }, func(c *rowCheck, r plain.Crew) {
 		c.zone(r.Zone)
-		c.hours("hours", r.Hours)
+		c.region("region", r.Region)
+		c.hours("hours", r.Hours, r.Region)
 		c.refer("people", "person", r.People...)
 		c.refer("gauges", "gauge", r.Gauges...)
-		facts := events.CrewFacts{Name: r.Name, Letter: r.Letter, Home: c.point("home_", r.HomeLatDeg, r.HomeLonDeg), Zone: r.Zone, Hours: r.Hours,
+		facts := events.CrewFacts{Name: r.Name, Letter: r.Letter, Home: c.point("home_", r.HomeLatDeg, r.HomeLonDeg), Zone: r.Zone, Region: r.Region, Hours: r.Hours,
 			OvertimeMinutes: number(r.OvertimeMinutes)}
 		for _, id := range r.People {
 			facts.People = append(facts.People, events.PersonID(id))
@@ -144,19 +146,24 @@ func (c *rowCheck) point(prefix string, latDeg, lonDeg *float64) geo.Point {
 
 func (f *folding) sitesAndFeeds() {
 	each(f, "sites.csv", f.fleet.Sites, func(r plain.Site) int { return r.Line }, f.site)
+	regions := map[string]string{}
+	for _, r := range f.fleet.Sites {
+		regions[r.ID] = r.Region
+	}
 	feeds := map[string]plain.Feed{}
 	for _, r := range f.fleet.Feeds {
 		feeds[r.ID] = r
 	}
-	each(f, "feeds.csv", f.fleet.Feeds, func(r plain.Feed) int { return r.Line }, func(c *rowCheck, r plain.Feed) { f.feed(c, r, feeds) })
+	each(f, "feeds.csv", f.fleet.Feeds, func(r plain.Feed) int { return r.Line }, func(c *rowCheck, r plain.Feed) { f.feed(c, r, feeds, regions) })
 }
 
 func (f *folding) site(c *rowCheck, r plain.Site) {
 	c.refer("customer_id", "customer", r.CustomerID)
 	c.zone(r.Zone)
-	c.hours("access_hours", r.AccessHours)
+	c.region("region", r.Region)
+	c.hours("access_hours", r.AccessHours, r.Region)
 	facts := events.SiteFacts{Customer: events.CustomerID(r.CustomerID), Name: r.Name, Use: r.Kind, Address: strings.Join(nonEmpty(r.Address, r.City), ", "), Account: r.Account, Parcel: r.Parcel,
-		Position: c.point("", r.LatDeg, r.LonDeg), PositionSource: events.PositionSource(r.PositionSource), Zone: r.Zone, AccessHours: r.AccessHours,
+		Position: c.point("", r.LatDeg, r.LonDeg), PositionSource: events.PositionSource(r.PositionSource), Zone: r.Zone, Region: r.Region, AccessHours: r.AccessHours,
 		NoticeDays: number(r.NoticeDays), LegsOneADay: yes(r.Hospital), Access: r.Access, Caution: r.Caution}
 	switch {
 	case !facts.Position.IsSet():
@@ -175,10 +182,14 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	}
 }
 
-func (f *folding) feed(c *rowCheck, r plain.Feed, feeds map[string]plain.Feed) {
+func (f *folding) feed(c *rowCheck, r plain.Feed, feeds map[string]plain.Feed, regions map[string]string) {
 	c.refer("site_id", "site", r.SiteID)
-	c.hours("shutdown_window", r.ShutdownWindow)
-	c.hours("season", r.Season)
+	region, ok := regions[r.SiteID]
+	if known := f.known.Sites[events.SiteID(r.SiteID)]; !ok && known != nil {
+		region = known.Region
+	}
+	c.hours("shutdown_window", r.ShutdownWindow, region)
+	c.hours("season", r.Season, region)
 	if upstream, ok := feeds[r.FedFrom]; r.FedFrom != "" {
 		known := f.known.Feeds[events.FeedID(r.FedFrom)]
 		switch {

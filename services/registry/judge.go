@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"valveround/events"
+	"valveround/events/holidays"
 	"valveround/planner/hours"
 )
 
@@ -40,8 +41,14 @@ func (j *judging) zone(field, name string) {
 	}
 }
 
-func (j *judging) hours(field, text string) {
-	if _, err := hours.Parse(text); err != nil {
+func (j *judging) region(code string) {
+	if _, ok := holidays.Of(code); !ok && code != "" {
+		j.fail("region", "%q is none of the regions whose public holidays are known: %s", code, strings.Join(holidays.Regions(), ", "))
+	}
+}
+
+func (j *judging) hours(field, text, region string) {
+	if _, err := hours.ParseIn(text, region); err != nil {
 		j.fail(field, "%v", err)
 	}
 }
@@ -92,7 +99,8 @@ func Judge(b *events.Book, facts any) error {
 func (j *judging) site(b *events.Book, f events.SiteFacts) {
 	j.filled("name", f.Name)
 	j.zone("zone", f.Zone)
-	j.hours("access_hours", f.AccessHours)
+	j.region(f.Region)
+	j.hours("access_hours", f.AccessHours, f.Region)
 	j.within("notice_days", f.NoticeDays, 0, 60)
 	if f.Customer != "" && b.Customers[f.Customer] == nil {
 		j.fail("customer", "there is no customer %q", f.Customer)
@@ -106,12 +114,15 @@ func (j *judging) site(b *events.Book, f events.SiteFacts) {
 
 func (j *judging) feed(b *events.Book, f events.FeedFacts) {
 	j.filled("name", f.Name)
-	j.hours("shutdown_window", f.ShutdownWindow)
-	if f.Season != "" {
-		j.hours("season", f.Season)
-	}
-	if b.Sites[f.Site] == nil {
+	region := ""
+	if site := b.Sites[f.Site]; site == nil {
 		j.fail("site", "there is no site %q", f.Site)
+	} else {
+		region = site.Region
+	}
+	j.hours("shutdown_window", f.ShutdownWindow, region)
+	if f.Season != "" {
+		j.hours("season", f.Season, region)
 	}
 	if f.FedFrom == "" {
 		return
@@ -145,7 +156,8 @@ func (j *judging) crew(b *events.Book, f events.CrewFacts) {
 	j.filled("name", f.Name)
 	j.filled("letter", f.Letter)
 	j.zone("zone", f.Zone)
-	j.hours("hours", f.Hours)
+	j.region(f.Region)
+	j.hours("hours", f.Hours, f.Region)
 	j.within("overtime_minutes", f.OvertimeMinutes, 0, 480)
 	if !f.Home.IsSet() {
 		j.fail("home", "say where the crew starts and ends")
@@ -199,6 +211,9 @@ func (j *judging) purveyor(f events.PurveyorFacts) {
 	}
 	j.within("interval_months", f.IntervalMonths, 0, 120)
 	j.within("earliest_days_before", f.EarliestDaysBefore, 0, 366)
+	if _, ok := holidays.Of(f.Closed.Region); !ok && f.Closed.Region != "" {
+		j.fail("closed", "the public holidays of region %q are not known; known are %s", f.Closed.Region, strings.Join(holidays.Regions(), ", "))
+	}
 }
 
 // NewID makes the id of a new thing from the command that enters it, the same each time the command is sent.

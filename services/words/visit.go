@@ -47,7 +47,7 @@ func VisitOf(b *events.Book, v events.DayVisit, date events.Date, s planner.Sett
 	shown := Visit{Key: v.Key, Site: SiteOf(b, v.Site), Arrive: v.Arrive.In(loc), Leave: v.Leave.In(loc), DriveS: v.DriveS, DriveM: v.DriveM,
 		Notes: v.Notes, Jobs: []Job{}, Access: []Span{}, WaterOff: []WaterOff{}}
 	if site := b.Sites[v.Site]; site != nil {
-		shown.Access = SpansOf(expand(site.AccessHours, loc, date), loc)
+		shown.Access = SpansOf(expand(site.AccessHours, site.Region, loc, date), loc)
 	}
 	for _, dj := range v.Jobs {
 		a := b.Assemblies[dj.Assembly]
@@ -91,12 +91,16 @@ func AgreedOr(b *events.Book, f *events.Feed, loc *time.Location, date events.Da
 	if len(agreed) > 0 {
 		return agreed
 	}
-	return expand(f.ShutdownWindow, loc, date)
+	region := ""
+	if site := b.Sites[f.Site]; site != nil {
+		region = site.Region
+	}
+	return expand(f.ShutdownWindow, region, loc, date)
 }
 
 // expand gives the spans of a day; none when the text cannot be read, which the planner says in words.
-func expand(text string, loc *time.Location, date events.Date) []hours.Span {
-	h, err := hours.Parse(text)
+func expand(text, region string, loc *time.Location, date events.Date) []hours.Span {
+	h, err := hours.ParseIn(text, region)
 	if err != nil {
 		return nil
 	}

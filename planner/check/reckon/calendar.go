@@ -15,7 +15,7 @@ type Calendar struct {
 	spans map[spanKey]spanValue
 }
 
-type spanKey struct{ text, zone string }
+type spanKey struct{ text, zone, region string }
 
 type spanValue struct {
 	hours hours.Hours
@@ -50,19 +50,19 @@ func (c *Calendar) DayIn(loc *time.Location) hours.Span {
 }
 
 // open expands a text from the day before the date to two days after it, further than any slack reaches.
-func (c *Calendar) open(text, zone string) (spanValue, *time.Location) {
+func (c *Calendar) open(text, zone, region string) (spanValue, *time.Location) {
 	loc, err := c.Zone(zone)
 	if err != nil {
 		return spanValue{err: err}, nil
 	}
-	key := spanKey{text, zone}
+	key := spanKey{text, zone, region}
 	if known, ok := c.spans[key]; ok {
 		return known, loc
 	}
 	var v spanValue
 	if text == "" {
 		v.err = fmt.Errorf("no hours are known")
-	} else if v.hours, v.err = hours.Parse(text); v.err != nil {
+	} else if v.hours, v.err = hours.ParseIn(text, region); v.err != nil {
 		v.err = fmt.Errorf("hours %q cannot be read: %w", text, v.err)
 	} else {
 		v.spans = v.hours.Spans(loc, c.Date.AddDays(-1).In(loc), c.Date.AddDays(3).In(loc))
@@ -74,7 +74,7 @@ func (c *Calendar) open(text, zone string) (spanValue, *time.Location) {
 // Working is a crew's working time on the date: from the first opening that falls on it to the last closing of those,
 // one stretch. Hours that are open all through the date give the date. ok is false when the crew does not work.
 func (c *Calendar) Working(crew *events.Crew) (span hours.Span, ok bool, err error) {
-	v, loc := c.open(crew.Hours, crew.Zone)
+	v, loc := c.open(crew.Hours, crew.Zone, crew.Region)
 	if v.err != nil {
 		return span, false, v.err
 	}
@@ -95,8 +95,8 @@ func (c *Calendar) Working(crew *events.Crew) (span hours.Span, ok bool, err err
 }
 
 // InSeason reports whether a season's hours are open at noon of the date.
-func (c *Calendar) InSeason(season, zone string) (bool, error) {
-	v, loc := c.open(season, zone)
+func (c *Calendar) InSeason(season string, site *events.Site) (bool, error) {
+	v, loc := c.open(season, site.Zone, site.Region)
 	if v.err != nil {
 		return false, v.err
 	}
@@ -138,7 +138,7 @@ func holdsFor(a events.AgreedTime, feeds []events.FeedID) bool {
 // Access is when a crew may be at a site to work on feeds: its access hours and the times agreed for them. With an
 // agreed time, access hours that cannot be read are taken as none.
 func (c *Calendar) Access(site *events.Site, feeds []events.FeedID) ([]hours.Span, error) {
-	v, _ := c.open(site.AccessHours, site.Zone)
+	v, _ := c.open(site.AccessHours, site.Zone, site.Region)
 	var agreed []hours.Span
 	if len(feeds) > 0 {
 		agreed = c.Agreed(site, feeds...)
@@ -152,7 +152,7 @@ func (c *Calendar) Access(site *events.Site, feeds []events.FeedID) ([]hours.Spa
 // DryWindow is when a feed of a site may be dry. A time agreed for the feed that touches the date takes the place of
 // the feed's own windows on the date, also of what a window that opens on it reaches into the next day.
 func (c *Calendar) DryWindow(site *events.Site, feed *events.Feed) ([]hours.Span, error) {
-	v, loc := c.open(feed.ShutdownWindow, site.Zone)
+	v, loc := c.open(feed.ShutdownWindow, site.Zone, site.Region)
 	agreed := c.Agreed(site, feed.ID)
 	if len(agreed) == 0 {
 		return v.spans, v.err

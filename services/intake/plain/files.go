@@ -23,6 +23,7 @@ type Purveyor struct {
 	PhoneInHours              *int          `csv:"phone_in_hours" help:"a failure is told by telephone within; blank: not asked for"`
 	Roll                      string        `csv:"roll,oneof=before|none|after" help:"a deadline on a closed day moves to the working day before (strictest), stays, or moves after"`
 	ClosedDays                []events.Date `csv:"closed_days" help:"days the purveyor does not work, beside weekends"`
+	HolidayRegion             string        `csv:"holiday_region" help:"whose public holidays it keeps too, an ISO 3166 code such as US; blank: none are taken for closed"`
 	RegistrationRequired      *bool         `csv:"registration_required" help:"testers must be registered with it; blank: not known"`
 	GaugeRegistrationRequired *bool         `csv:"gauge_registration_required" help:"gauges must be registered with it; blank: not known"`
 	RuleSource                string        `csv:"rule_source" help:"the code or page the rules are from"`
@@ -56,6 +57,7 @@ type Site struct {
 	LonDeg         *float64    `csv:"lon_deg" help:"degrees east, WGS 84; negative west of Greenwich"`
 	PositionSource string      `csv:"position_source,oneof=surveyed|address-point|phone|street|approximate|missing" help:"how sure the position is"`
 	Zone           string      `csv:"zone" help:"IANA time zone; every window of the site is meant in it"`
+	Region         string      `csv:"region" help:"whose public holidays PH means in the hours, an ISO 3166 code such as US"`
 	AccessHours    string      `csv:"access_hours" help:"when the crew may be there, in opening-hours syntax"`
 	NoticeDays     *int        `csv:"notice_days" help:"days of notice the site must have before water goes off"`
 	NoticeGivenOn  events.Date `csv:"notice_given_on"`
@@ -148,6 +150,7 @@ type Crew struct {
 	HomeLatDeg      *float64 `csv:"home_lat_deg,required" help:"where the route starts and ends"`
 	HomeLonDeg      *float64 `csv:"home_lon_deg,required"`
 	Zone            string   `csv:"zone" help:"IANA time zone"`
+	Region          string   `csv:"region" help:"whose public holidays PH means in the hours, an ISO 3166 code such as US"`
 	Hours           string   `csv:"hours,required" help:"working time in opening-hours syntax"`
 	OvertimeMinutes *int     `csv:"overtime_minutes" help:"a day, at most; blank: none"`
 }

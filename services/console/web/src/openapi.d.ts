@@ -1874,6 +1874,7 @@ export interface components {
         };
         EventsClosures: {
             days?: string[] | null;
+            region?: string;
             weekend?: number[] | null;
         };
         EventsComponentRepair: {
@@ -1916,6 +1917,7 @@ export interface components {
             /** Format: int64 */
             overtime_minutes?: number;
             people: string[] | null;
+            region?: string;
             zone: string;
         };
         EventsCustomerFacts: {
@@ -2149,6 +2151,7 @@ export interface components {
                 lon: number;
             } | null;
             position_source?: string;
+            region?: string;
             use?: string;
             zone: string;
         };

@@ -21,9 +21,13 @@ describe("hours read back as a week", () => {
     ["Fr-Mo 22:00-02:00", "Monday 22:00–02:00; Tuesday to Thursday closed; Friday to Sunday 22:00–02:00"],
     ["Mo,We 07:00-09:00", "Monday 07:00–09:00; Tuesday closed; Wednesday 07:00–09:00; Thursday to Sunday closed"],
     ["Mo-Fr 08:00-16:00; Dec 24-26 off", "Monday to Friday 08:00–16:00; Saturday and Sunday closed; on certain dates: Dec 24-26 off"],
+    ["Mo-Fr 08:00-16:00; PH off", "Monday to Friday 08:00–16:00; Saturday and Sunday closed; on certain dates: PH off"],
+    ["Mo-Fr,PH 08:00-09:00", "Monday to Friday 08:00–09:00; Saturday and Sunday closed; on certain dates: PH 08:00-09:00"],
+    ["PH,Sa 08:00-09:00", "Monday to Friday closed; Saturday 08:00–09:00; Sunday closed; on certain dates: PH 08:00-09:00"],
+    ["Mo-Fr 08:00-12:00, We[2] 14:00-16:00; week 01-53/2 Mo off", "Monday to Friday 08:00–12:00; Saturday and Sunday closed; on certain dates: We[2] 14:00-16:00; on certain dates: week 01-53/2 Mo off"],
     ["Sa 08:00-12:00 open \"ring at gate\"", "Monday to Friday closed; Saturday 08:00–12:00; Sunday closed"],
   ])("%j", (text, said) => expect(weekWords(text)).toBe(said));
-  it.each(["", "early", "Mo-Fr 8-16", "Mo-Fr 05:00", "PH off", "25:00-26:00"])("%j is not read", (text) => expect(weekOf(text)).toBeNull());
+  it.each(["", "early", "Mo-Fr 8-16", "Mo-Fr 05:00", "25:00-26:00"])("%j is not read", (text) => expect(weekOf(text)).toBeNull());
 });
 
 it.each([

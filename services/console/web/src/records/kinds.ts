@@ -31,6 +31,8 @@ export const types = ["RP", "DC", "RPDA", "RPDA-II", "DCDA", "DCDA-II", "PVB", "
 export const units = ["", "calendar", "business", "hours"];
 export const countsFrom = ["", "test", "report", "notice-sent", "notice-received", "inspection"];
 export const rolls = ["", "before", "none", "after"];
+/** Whose public holidays are known, by ISO 3166 code, as the server lists them. */
+export const regions = ["", "AU-ACT", "AU-NSW", "AU-NT", "AU-QLD", "AU-SA", "AU-TAS", "AU-VIC", "AU-WA", "CA", "GB", "IE", "US", "ZA"];
 export const roles = ["lets in", "may order shut-off", "may authorise repair", "alarm company", "fire pump hand"];
 export const components = ["", "check-1", "check-2", "relief", "air-inlet", "check", "bypass-check"];
 
@@ -64,6 +66,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "position", kind: "position", always: true },
     { name: "position_source", kind: "choice", values: ["", "surveyed", "address-point", "street", "approximate", "missing"] },
     { name: "zone", kind: "zone", always: true, needed: true },
+    { name: "region", kind: "choice", values: regions },
     { name: "access_hours", kind: "hours", always: true, needed: true },
     { name: "notice_days", kind: "number" },
     { name: "legs_one_a_day", kind: "yes" },
@@ -124,6 +127,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "overtime_minutes", kind: "number" },
     { name: "home", kind: "position", always: true },
     { name: "zone", kind: "zone", always: true, needed: true },
+    { name: "region", kind: "choice", values: regions },
   ],
   people: [
     { name: "details.name", kind: "text", needed: true },
@@ -158,6 +162,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "name", kind: "text", always: true, needed: true },
     { name: "system_number", kind: "text" },
     { name: "zone", kind: "zone", always: true, needed: true },
+    { name: "closed.region", kind: "choice", values: regions },
     { name: "criteria_profile", kind: "choice", values: ["", "strictest", "epa-2003", "usc-9", "usc-10", "iowa-city-form", "toronto-form"], always: true },
     { name: "interval_months", kind: "number" },
     { name: "earliest_days_before", kind: "number" },

@@ -10,7 +10,11 @@ const weekday = "(?:Mo|Tu|We|Th|Fr|Sa|Su)";
 const clock = "(?:[01]?\\d|2[0-4]):[0-5]\\d";
 const rule = new RegExp(
   `^(24/7|(?:(${weekday}(?:-${weekday})?(?:\\s*,\\s*${weekday}(?:-${weekday})?)*)(?:\\s+|$))?(${clock}-${clock}(?:\\s*,\\s*${clock}-${clock})*)?)\\s*(open|off|closed)?\\s*("[^"]*")?$`, "i");
-const dated = /^(\d{4}|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b/i;
+/** What makes a rule one for certain dates: a date, a week, a weekday counted in its month, public holidays. */
+const dated = /^(\d{4}|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec|week)\b|^[^"]*\[|^PH\b(?!\s*,)/i;
+/** Public holidays beside weekdays: the rule is for those too. */
+const andHolidays = /\bPH\s*,\s*|,\s*PH\b/i;
+const timesOf = /(\d|open|off|closed).*$/i;
 
 export interface Week {
   /** The windows of each day, Monday first; "" when there are none. */
@@ -25,10 +29,15 @@ export function weekOf(text: string): Week | null {
   let any = false;
   for (const part of text.split(";").map((p) => p.trim()).filter(Boolean)) {
     // A weekday after a time begins a rule that adds to the one before.
-    const rules = part.split(new RegExp(`(?<=\\d\\d:\\d\\d|24/7)\\s*,\\s*(?=${weekday}\\b)`, "i"));
-    for (const [i, one] of rules.entries()) {
+    const rules = part.split(new RegExp(`(?<=\\d\\d:\\d\\d|24/7)\\s*,\\s*(?=(?:${weekday}|PH|week)\\b)`, "i"));
+    for (const [i, written] of rules.entries()) {
+      let one = written;
       any = true;
       if (dated.test(one)) { week.dates.push(one); continue; }
+      if (andHolidays.test(one)) {
+        week.dates.push(`PH ${timesOf.exec(one)?.[0] ?? ""}`.trim());
+        one = one.replace(andHolidays, "");
+      }
       const found = rule.exec(one);
       if (!found || (!found[2] && !found[3] && found[1] !== "24/7" && !found[4])) return null;
       const off = /off|closed/i.test(found[4] ?? "");
