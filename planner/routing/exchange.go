@@ -20,6 +20,7 @@ const (
 	offSplit
 	offBlinks
 	offAnnealing
+	offRoutes
 )
 
 var nothing = stretch{first: -1, last: -1}

@@ -66,7 +66,7 @@ func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }
 // Part names a part of the search, and SolveWithout switches it off.
 var Parts = map[string]part{
 	"relocate": offRelocate, "pairs": offPairs, "swap": offSwap, "tails": offTails, "within": offWithin,
-	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing,
+	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing, "whole routes": offRoutes,
 	"nothing": 0,
 }
 

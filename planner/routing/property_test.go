@@ -295,13 +295,14 @@ func TestOptimumOfSmallProblems(t *testing.T) {
 		}
 		p := mustProblem(t, spec)
 		lost, cost := exhaustive(p)
-		s, err := routing.SolveChecked(p, routing.Options{Seed: 1, Iterations: 1000}, t.Fatalf)
+		s, err := routing.SolveChecked(p, routing.Options{Seed: 1, Iterations: 3000}, t.Fatalf)
 		if err != nil {
 			t.Fatal(err)
 		}
 		gone, others := missing(s.Evaluation.Faults)
-		// Where required visits cannot all be served, only the rules are promised.
-		if len(others) > 0 || gone < lost || lost == 0 && (gone > 0 || s.Evaluation.Cost.Total() != cost) {
+		// What is pinned to a position is driven already, and never left out for another: then too many may be missing.
+		held := slices.ContainsFunc(spec.Visits, func(v routing.Visit) bool { return v.Pin != nil && v.Pin.Position > 0 })
+		if len(others) > 0 || gone < lost || (lost == 0 || !held) && (gone > lost || s.Evaluation.Cost.Total() != cost) {
 			t.Fatalf("%d missing at %d, exhaustive search has %d at %d; %v", gone, s.Evaluation.Cost.Total(), lost, cost, s.Routes)
 		}
 	})
