@@ -47,6 +47,7 @@ type benchResult struct {
 	Feasible   bool     `json:"feasible"`
 
 	bestVehicles int
+	evaluations  int64 // 0 = read from an earlier run
 }
 
 func (b *benchRoutes) Validate() error {
@@ -75,7 +76,7 @@ func (b *benchRoutes) Run(ctx context.Context, out streams) error {
 	}
 	var results []benchResult
 	if !b.JSON {
-		fmt.Fprintln(out.out, "instance   vehicles      distance    best known   gap %  iterations  seconds  feasible")
+		fmt.Fprintln(out.out, "instance   vehicles      distance    best known   gap %  iterations  seconds  feasible  iterations/s  evaluations/s")
 	}
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
@@ -200,7 +201,7 @@ func (b *benchRoutes) one(ctx context.Context, file, name string, best bestValue
 	if err != nil {
 		return benchResult{}, err
 	}
-	r := benchResult{Instance: name, Iterations: plan.Rounds, Seconds: time.Since(started).Seconds(), bestVehicles: best.vehicles}
+	r := benchResult{Instance: name, Iterations: plan.Rounds, Seconds: time.Since(started).Seconds(), bestVehicles: best.vehicles, evaluations: plan.Evaluations}
 	r.Feasible = len(verify.Check(problem, plan)) == 0
 	vehicles := 0
 	for _, route := range plan.Routes {
@@ -248,7 +249,11 @@ func (b *benchRoutes) print(w io.Writer, r benchResult) {
 	if r.Instance == "mean" {
 		vehicles = fmt.Sprintf("%.2f", r.Vehicles)
 	}
-	fmt.Fprintf(w, "%-10s %8s %13.1f %13s %7s %11d %8.1f  %v\n", r.Instance, vehicles, r.Distance, best, gap, r.Iterations, r.Seconds, r.Feasible)
+	evaluated := "-"
+	if r.evaluations > 0 {
+		evaluated = fmt.Sprintf("%.0f", float64(r.evaluations)/r.Seconds)
+	}
+	fmt.Fprintf(w, "%-10s %8s %13.1f %13s %7s %11d %8.1f  %-8v %13.0f %14s\n", r.Instance, vehicles, r.Distance, best, gap, r.Iterations, r.Seconds, r.Feasible, float64(r.Iterations)/r.Seconds, evaluated)
 	const wonder = -1e-6 // rounding of the table is not news
 	if r.Gap != nil && *r.Gap < wonder && r.Feasible && r.Instance != "mean" && (b.Objective == "distance" && *r.Gap < -1e-4 || b.Objective == "fleet" && int(r.Vehicles) < r.bestVehicles) {
 		fmt.Fprintf(w, "*** %s: BETTER THAN THE BEST KNOWN, and checked: %v against %v ***\n", r.Instance, r.Distance, *r.BestKnown)
@@ -265,6 +270,7 @@ func meanOf(results []benchResult) benchResult {
 		mean.Vehicles += r.Vehicles / n
 		mean.Distance += r.Distance / n
 		mean.Seconds += r.Seconds / n
+		mean.evaluations += r.evaluations / int64(len(results))
 		mean.Iterations += r.Iterations / len(results)
 		mean.Feasible = mean.Feasible && r.Feasible
 		if r.Gap != nil {

@@ -16,6 +16,7 @@ type engine struct {
 	done      int     // rounds
 	used      float64 // share of the budget spent before cooling began
 	closed    []bool  // by route: not to be used; nil = none
+	workers   []*annealer
 }
 
 func newEngine(c *core, near neighbours, o Options, clock *clock) *engine {
@@ -116,7 +117,17 @@ func (e *engine) newWorker(number uint64) *annealer {
 	m.off = e.o.off
 	a := newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
 	a.beside = e.around
+	e.workers = append(e.workers, a)
 	return a
+}
+
+// evaluations is how many changes were priced in full.
+func (e *engine) evaluations() int64 {
+	sum := int64(0)
+	for _, w := range e.workers {
+		sum += w.evaluations
+	}
+	return sum
 }
 
 // temperatures are the first and the last, in cost units, from the mean cost of a

@@ -3,6 +3,7 @@ package routing
 import (
 	"context"
 	"slices"
+	"testing"
 )
 
 // SolveChecked is Solve with the delta check on: after every applied move of the
@@ -73,4 +74,27 @@ var Parts = map[string]part{
 func SolveWithout(p *Problem, o Options, name string) (Solution, error) {
 	o.off = Parts[name]
 	return Solve(context.Background(), p, o)
+}
+
+// AllocationsPerRound is how often one round of the search asks for memory, once
+// its buffers have grown.
+func AllocationsPerRound(p *Problem) float64 {
+	c := newClock(context.Background(), 0)
+	near := findNeighbours(p, c)
+	compact, ok := newCore(p)
+	if !ok {
+		return -1
+	}
+	e := newEngine(compact, near, Options{Seed: 1}, c)
+	e.begin(construct(p, near, Options{}, c))
+	a := e.first
+	a.best.copyFrom(&e.best)
+	step := func() {
+		a.round(e.hot)
+		a.weigh()
+	}
+	for range 3000 {
+		step()
+	}
+	return testing.AllocsPerRun(500, step)
 }

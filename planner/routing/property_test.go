@@ -339,3 +339,13 @@ func exhaustive(p *routing.Problem) (lost int, cost routing.Cost) {
 	place(0)
 	return lost, cost
 }
+
+// The rounds of the search ask for no memory once its buffers have grown.
+func TestNoAllocationPerRound(t *testing.T) {
+	for _, visits := range []int{100, 400} {
+		p := mustProblem(t, countySpec(visits, 5, 3, 5))
+		if got := routing.AllocationsPerRound(p); got != 0 {
+			t.Errorf("%d visits: %v allocations a round, want none", visits, got)
+		}
+	}
+}

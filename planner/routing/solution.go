@@ -12,6 +12,8 @@ type Solution struct {
 	// Rounds is how many rounds of improvement were run, Stopped why they ended.
 	Rounds  int
 	Stopped StopReason
+	// Evaluations is how many changes were priced in full on the way.
+	Evaluations int64
 }
 
 // StopReason says why Solve came back.

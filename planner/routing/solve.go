@@ -98,6 +98,9 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 			solution.Routes = s.orders()
 		}
 	}
+	if e != nil {
+		solution.Evaluations = e.evaluations()
+	}
 	if c.stopped != "" {
 		solution.Stopped = c.stopped
 	}
