@@ -25,9 +25,11 @@
 // The same problem, seed and number of iterations give the same plan. Nothing
 // here looks at the clock but clock.go, and nothing depends on map order.
 //
-// The search. Rounds of: take strings of visits out, put them back greedily where
-// broken windows, loads and hours cost a penalty, local search about what was
-// touched, and keep or take back by simulated annealing. Two workers search one
+// The search. Rounds of: take strings of visits out (in large plans now and then a
+// whole route), put them back greedily where broken windows, loads and hours cost
+// a penalty, local search about what was touched, and keep or take back by
+// simulated annealing. Now and then optional visits go in at a loss, for a route
+// may pay only when several share it. Two workers search one
 // large plan on halves of its routes, small ones twice apart. A round with one
 // seed is the same in every run; only a time limit makes runs differ.
 //
