@@ -96,8 +96,8 @@ func (j Job) noteResult(at stamp, attempts int, a *Assembly) Job {
 	return j
 }
 
-// standing is the newest result that counts; nil when there is none.
-func (j *Job) standingResult() *VisitResult {
+// StandingResult is the newest result that counts; nil when there is none.
+func (j *Job) StandingResult() *VisitResult {
 	for i := len(j.Results) - 1; i >= 0; i-- {
 		if j.Results[i].Void == "" {
 			return &j.Results[i]
@@ -211,7 +211,7 @@ func decideVoid(b *Book, do VoidResult) ([]Draft, error) {
 		return nil, err
 	}
 	r := job.result(do.About)
-	switch newest := job.standingResult(); {
+	switch newest := job.StandingResult(); {
 	case r == nil:
 		return nil, refuse("job %s has no such result", job.ID)
 	case r.Void != "":

@@ -25,7 +25,9 @@ type HistoryView struct {
 type HistoryEntry struct {
 	Position uint64         `json:"position"`
 	Event    events.EventID `json:"event" doc:"what a correction names"`
-	Entity   string         `json:"entity" enum:"assembly,site,feed"`
+	Entity   string         `json:"entity" enum:"assembly,site,feed,customer,crew,gauge,kit,purveyor,person"`
+	ID       string         `json:"id" doc:"of the entity"`
+	Thing    string         `json:"thing,omitempty" doc:"the entity in words, in a history that tells of several"`
 	Happened time.Time      `json:"happened"`
 	Recorded time.Time      `json:"recorded"`
 	Who      string         `json:"who"`
@@ -35,6 +37,7 @@ type HistoryEntry struct {
 	Photo    string         `json:"photo,omitempty" doc:"SHA-256 of the picture taken"`
 	Void     bool           `json:"void,omitempty"`
 	Mistake  string         `json:"mistake,omitempty" doc:"what a later entry says is wrong with this one, which stays"`
+	Mends    []Mend         `json:"mends,omitempty" doc:"what can be done about it, as things stand"`
 
 	about *mistake // that this entry names
 }
@@ -54,20 +57,25 @@ func HistoryAt(ctx context.Context, log events.Log, b *events.Book, people *word
 	}
 	l := looking{b: b, now: now, s: planner.DefaultSettings()}
 	v := HistoryView{Job: words.JobOf(b, a, lastJob(a), l.today(a), l.s), Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}, SerialsSeen: a.SerialsSeen}
-	t := telling{ctx: ctx, log: log, b: b, people: people, a: a, loc: words.Zone(b, a.Site)}
+	t := telling{log: log, b: b, people: people, loc: words.Zone(b, a.Site), work: true}
 	for _, e := range []events.Entity{{Kind: events.KindAssembly, ID: string(id)}, {Kind: events.KindSite, ID: string(a.Site)}, {Kind: events.KindFeed, ID: string(a.Feed)}} {
 		if e.Office = a.Office; e.ID == "" {
 			continue
 		}
-		entries, err := t.entity(e)
+		entries, err := t.entity(ctx, e)
 		if err != nil {
 			return v, err
 		}
 		v.Entries = append(v.Entries, entries...)
 	}
-	slices.SortFunc(v.Entries, func(x, y HistoryEntry) int { return cmp.Compare(x.Position, y.Position) })
-	markMistakes(v.Entries)
+	inOrder(v.Entries)
 	return v, nil
+}
+
+// inOrder sorts entries as they were stored and puts later words about mistakes beside them.
+func inOrder(entries []HistoryEntry) {
+	slices.SortFunc(entries, func(x, y HistoryEntry) int { return cmp.Compare(x.Position, y.Position) })
+	markMistakes(entries)
 }
 
 // lastJob is the open job, else the newest; an empty one when there was never any.
@@ -81,21 +89,21 @@ func lastJob(a *events.Assembly) *events.Job {
 	return &events.Job{}
 }
 
-// telling tells one assembly's history.
+// telling tells histories on the clocks of a zone.
 type telling struct {
-	ctx    context.Context
 	log    events.Log
 	b      *events.Book
 	people *words.People
-	a      *events.Assembly
 	loc    *time.Location
+	work   bool // of a site and a feed only what a visit or the water left behind
+	days   map[events.Entity][]events.Record
 }
 
 // entity tells the records of one entity. A record whose hash does not follow lost a race and never happened: it is void.
-func (t telling) entity(e events.Entity) ([]HistoryEntry, error) {
-	records, err := t.log.History(t.ctx, e)
+func (t *telling) entity(ctx context.Context, e events.Entity) ([]HistoryEntry, error) {
+	records, err := t.log.History(ctx, e)
 	if err != nil {
-		return nil, fmt.Errorf("reading what happened to assembly %s: %w", t.a.ID, err)
+		return nil, fmt.Errorf("reading what happened to %s %s: %w", e.Kind, e.ID, err)
 	}
 	var list []HistoryEntry
 	var head events.Hash
@@ -104,14 +112,16 @@ func (t telling) entity(e events.Entity) ([]HistoryEntry, error) {
 		if !void {
 			head = r.Hash()
 		}
-		if e.Kind != events.KindAssembly && !tellsOfWork(r) {
+		if t.work && e.Kind != events.KindAssembly && !tellsOfWork(r) {
 			continue
 		}
-		entry, err := t.entry(r)
+		entry, err := t.entry(ctx, r)
 		if err != nil {
 			return nil, err
 		}
-		entry.Void = void
+		if entry.Void = void; void {
+			entry.Mends = nil
+		}
 		list = append(list, entry)
 	}
 	return list, nil
@@ -120,18 +130,18 @@ func (t telling) entity(e events.Entity) ([]HistoryEntry, error) {
 // tellsOfWork leaves out of a site's and a feed's history what the office wrote before there was any work.
 func tellsOfWork(r events.Record) bool { return r.Name != "registered" }
 
-func (t telling) entry(r events.Record) (HistoryEntry, error) {
-	entry := HistoryEntry{Position: r.Seq, Event: r.ID, Entity: string(r.Entity.Kind), Happened: r.OnServerClock().In(t.loc), Recorded: r.Recorded.In(t.loc), Who: t.who(r.Actor), Name: r.Name,
-		Alarm: r.Name == "alarm-raised"}
+func (t *telling) entry(ctx context.Context, r events.Record) (HistoryEntry, error) {
+	entry := HistoryEntry{Position: r.Seq, Event: r.ID, Entity: string(r.Entity.Kind), ID: r.Entity.ID, Happened: r.OnServerClock().In(t.loc),
+		Recorded: r.Recorded.In(t.loc), Who: t.who(r.Actor), Name: r.Name, Alarm: r.Name == "alarm-raised"}
 	event, err := events.Decode(r)
 	if err != nil {
 		entry.Words = "Something that this program cannot read: " + err.Error() + "."
 		return entry, nil
 	}
 	entry.Photo = pictureOf(event)
-	entry.Words, entry.about = words.SentenceIn(t.b, t.people, event, t.loc), mistakeOf(event)
+	entry.Words, entry.about, entry.Mends = words.SentenceIn(t.b, t.people, event, t.loc), mistakeOf(event), t.mends(r, event)
 	if out, ok := event.(events.Dispatched); ok {
-		plan, err := t.asPlanned(out, r.Seq)
+		plan, err := t.asPlanned(ctx, r.Entity, out, r.Seq)
 		if err != nil {
 			return entry, err
 		}
@@ -151,7 +161,7 @@ func pictureOf(event any) string {
 }
 
 // who names the one who said so: a person, a crew's phone, or the part of the program that wrote it.
-func (t telling) who(id events.PersonID) string {
+func (t *telling) who(id events.PersonID) string {
 	if c := t.b.Crews[events.CrewID(id)]; c != nil {
 		return c.Name
 	}

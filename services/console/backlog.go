@@ -2,6 +2,7 @@ package console
 
 import (
 	"context"
+	"errors"
 	"net/http"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -29,6 +30,25 @@ func (s *Server) backlogRoutes() {
 				return nil, huma.Error404NotFound("There is no assembly " + in.ID + " on record.")
 			}
 			v, err := backlog.HistoryAt(ctx, s.cfg.Log, b, s.cfg.People, id, s.cfg.Now())
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(v), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "story", Method: http.MethodGet, Path: "/api/history/{kind}/{id}",
+		Summary: "What happened to one thing on record and to what hangs on it, newest first"},
+		func(ctx context.Context, in *struct {
+			Kind string `path:"kind" enum:"assembly,site,feed,customer,crew,gauge,kit,purveyor,person"`
+			ID   string `path:"id"`
+			Most int    `query:"most" default:"200" minimum:"1" maximum:"5000"`
+		}) (*reply[backlog.StoryView], error) {
+			v, err := backlog.Story(ctx, s.cfg.Log, s.cfg.Keeper.Book(), s.cfg.People,
+				backlog.Asked{Office: s.cfg.Office, Kind: events.Kind(in.Kind), ID: in.ID, Zone: s.cfg.Zone, Most: in.Most})
+			var unknown *events.Refusal
+			if errors.As(err, &unknown) {
+				return nil, huma.Error404NotFound(unknown.Words)
+			}
 			if err != nil {
 				return nil, s.fail(err)
 			}

@@ -6,11 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/go-chi/chi/v5"
 
 	"valveround/events"
+	"valveround/services/crew"
+	"valveround/services/words"
 )
 
 // mends turns what the office recorded of single parts, mistakes and the telephone into what is to be done; nil when it
@@ -93,6 +96,32 @@ type PaperResultRequest struct {
 	Parts    []events.PartWanted `json:"parts,omitempty"`
 	New      *events.Replaced    `json:"new,omitempty"`
 	Seen     events.AssemblyType `json:"seen,omitempty"`
+
+	AsLeft *events.Condition `json:"as_left,omitempty" doc:"how the paper says that each shut-off was left; none: it does not say"`
+	LeftAt *time.Time        `json:"left_at,omitempty" doc:"when; what was recorded of the feed since stands"`
+}
+
+// leaves is how the feed was left, as the paper says: a command of its own, for it is a fact of the feed. Its id follows
+// from the result's. What was recorded of the feed since the paper was signed is newer and stands.
+func (r PaperResultRequest) leaves(b *events.Book, c events.Command) (*events.Command, error) {
+	if r.AsLeft == nil {
+		return nil, nil
+	}
+	a := b.Assemblies[events.AssemblyID(r.Assembly)]
+	if a == nil || b.Feeds[a.Feed] == nil {
+		return nil, &events.Refusal{Words: "the assembly hangs on no feed on record, so how it was left cannot be recorded"}
+	}
+	if r.LeftAt == nil || r.LeftAt.After(c.Happened) {
+		return nil, &events.Refusal{Words: "say when the feed was left so, as the paper says; it cannot be later than now"}
+	}
+	left := events.Command{ID: events.DeriveCommandID(c.ID, "as-left"), Actor: c.Actor, Office: c.Office, Happened: *r.LeftAt,
+		Do: events.LeaveFeed{Feed: a.Feed, Crew: events.CrewID(r.Crew), Condition: *r.AsLeft}}
+	f := b.Feeds[a.Feed]
+	if _, repeated := b.CommandPosition(c.ID); !repeated && f.AsLeft != nil && f.LeftAt.After(*r.LeftAt) {
+		return nil, &events.Refusal{Words: fmt.Sprintf("%s was recorded as %s at %s, which is later than this paper: leave out how it was left", f.Name,
+			words.Condition(*f.AsLeft), f.LeftAt.In(words.Zone(b, f.Site)).Format("15:04 on 2 Jan 2006"))}
+	}
+	return &left, nil
 }
 
 func (r PaperResultRequest) do() events.FinishJob {
@@ -134,7 +163,37 @@ func (s *Server) mendingRoutes(router chi.Router) {
 				return nil, s.fail(attached(err))
 			}
 			c.Do = in.Body.do()
-			return s.do(ctx, c)
+			left, err := in.Body.leaves(s.cfg.Keeper.Book(), c)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			receipt, err := s.do(ctx, c)
+			if err != nil || left == nil {
+				return receipt, err
+			}
+			after, err := s.do(ctx, *left)
+			if err != nil {
+				return nil, err
+			}
+			after.Body.Alarms = append(receipt.Body.Alarms, after.Body.Alarms...)
+			return after, nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "paper-form", Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/form",
+		Summary: "What is needed to key in the result of a job from a signed paper, or to correct its readings"},
+		func(_ context.Context, in *struct {
+			JobInPath
+			On events.Date `query:"on" format:"date" doc:"when the paper was signed; default: today"`
+		}) (*reply[crew.Form], error) {
+			on := in.On
+			if on.IsZero() {
+				on = events.DateIn(s.cfg.Now(), s.cfg.Zone)
+			}
+			f, err := crew.FormOf(s.cfg.Keeper.Book(), crew.Config{Office: s.cfg.Office, Settings: s.cfg.Dispatch.Settings(), People: s.cfg.People, Now: s.cfg.Now()}, in.ref(), on)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(f), nil
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "correct-readings", Method: http.MethodPost, Path: "/api/readings",

@@ -146,7 +146,7 @@ func Day(b *events.Book, cfg Config, id events.CrewID, date events.Date) (View, 
 		return View{}, err
 	}
 	v := View{Crew: words.CrewOf(b, cfg.People, id), Date: date, Zone: crew.Zone, Status: "not-sent", Position: b.Position(), Now: cfg.Now,
-		People: []Person{}, Gauges: gauges(b, crew, date), Bring: []string{}, Stops: []Stop{}, Criteria: criteria, Reasons: events.CouldNotReasons,
+		People: []Person{}, Gauges: gauges(b, crew.Gauges, date), Bring: []string{}, Stops: []Stop{}, Criteria: criteria, Reasons: events.CouldNotReasons,
 		NextSteps: nextSteps(), Causes: events.Causes, Types: types(), Procedure: procedures()}
 	for _, p := range crew.People {
 		v.People = append(v.People, Person{ID: string(p), Name: cfg.People.Name(p), Lacks: personLack(b.People[p], date)})
@@ -188,9 +188,9 @@ func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 	}
 }
 
-func gauges(b *events.Book, crew *events.Crew, on events.Date) []Gauge {
+func gauges(b *events.Book, ids []events.GaugeID, on events.Date) []Gauge {
 	list := []Gauge{}
-	for _, id := range crew.Gauges {
+	for _, id := range ids {
 		g := b.Gauges[id]
 		if g == nil {
 			continue

@@ -133,6 +133,18 @@ func JobOf(b *events.Book, a *events.Assembly, j *events.Job, on events.Date, s 
 	return v
 }
 
+// UnitOf says an assembly in a few words: RP, 2 in, riser room.
+func UnitOf(a *events.Assembly) string {
+	parts := []string{string(a.Type)}
+	if !a.Size.IsZero() {
+		parts = append(parts, a.Size.String())
+	}
+	if a.Place != "" {
+		parts = append(parts, a.Place)
+	}
+	return strings.Join(parts, ", ")
+}
+
 // Plain turns a written word of the log into one for people: failed-retest, failed retest.
 func Plain(word string) string { return strings.ReplaceAll(word, "-", " ") }
 
