@@ -162,11 +162,35 @@ func TestPaperAndParts(t *testing.T) {
 		}
 	}
 
+	// How the paper says that the feed was left counts unless something newer is known of it.
+	left, later := *hoursAfter(now, -5), *hoursAfter(now, -6)
+	again := paper
+	again.CommandID, again.AsLeft, again.LeftAt = o.id(), &events.Condition{Service: events.InService}, &left
+	feed := events.FeedID("")
+	if a := o.program.keeper.Book().Assemblies[job.Assembly]; a != nil {
+		feed = a.Feed
+	}
+	o.call("/api/paper-results", again, http.StatusOK, nil)
+	o.call("/api/paper-results", again, http.StatusOK, nil) // sent again by a page that did not hear the answer
+	if f := o.program.keeper.Book().Feeds[feed]; !f.LeftAt.Equal(left) {
+		t.Errorf("the feed was left at %s, want %s", f.LeftAt, left)
+	}
+	again.CommandID, again.LeftAt = o.id(), &later
+	o.call("/api/paper-results", again, http.StatusUnprocessableEntity, nil)
+	again.LeftAt = nil
+	o.call("/api/paper-results", again, http.StatusUnprocessableEntity, nil)
+
 	// Backed up and read back with the copy of the paper.
 	backup, _ := o.fetch("/api/log/backup")
 	if !bytes.Contains(backup, []byte("blobs/"+kept.SHA256)) {
 		t.Error("the copy of the paper is not in the backup")
 	}
+}
+
+// hoursAfter is some hours after an instant.
+func hoursAfter(now time.Time, hours int) *time.Time {
+	at := now.Add(time.Duration(hours) * time.Hour)
+	return &at
 }
 
 // fetch asks for a file.

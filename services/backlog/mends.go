@@ -10,15 +10,16 @@ import (
 // Mend is one thing that can be done about an entry: the entry is wrong, or what it says holds no more. What is done is an
 // entry of its own; the first one stays.
 type Mend struct {
-	How  string          `json:"how" enum:"note-mistake,correct-readings,void-result,release-part,wrong-part,send-back-kit,withdraw-time"`
-	Job  events.JobID    `json:"job,omitempty"`
-	Who  events.PersonID `json:"who,omitempty" doc:"of readings: the tester, who alone changes them"`
-	Nth  int             `json:"nth,omitempty" doc:"of a part: its place in the job's list"`
-	Code string          `json:"code,omitempty"`
-	Item events.KitID    `json:"item,omitempty"`
-	Feed events.FeedID   `json:"feed,omitempty" doc:"of a time agreed, as it was agreed"`
-	From *time.Time      `json:"from,omitempty"`
-	To   *time.Time      `json:"to,omitempty"`
+	How  string            `json:"how" enum:"note-mistake,correct-readings,void-result,release-part,wrong-part,send-back-kit,withdraw-time"`
+	Of   events.AssemblyID `json:"assembly,omitempty"`
+	Job  events.JobID      `json:"job,omitempty"`
+	Who  events.PersonID   `json:"who,omitempty" doc:"of readings: the tester, who alone changes them"`
+	Nth  int               `json:"nth,omitempty" doc:"of a part: its place in the job's list"`
+	Code string            `json:"code,omitempty"`
+	Item events.KitID      `json:"item,omitempty"`
+	Feed events.FeedID     `json:"feed,omitempty" doc:"of a time agreed, as it was agreed"`
+	From *time.Time        `json:"from,omitempty"`
+	To   *time.Time        `json:"to,omitempty"`
 }
 
 // notByHand are written by the program, or are mends themselves.
@@ -53,7 +54,7 @@ func (t *telling) jobMends(a *events.Assembly, id events.EventID, event any) []M
 	switch e := event.(type) {
 	case events.Tested:
 		if j := a.Job(e.Job); j != nil && slices.ContainsFunc(j.Tests, func(x events.TestTaken) bool { return x.Event == id }) {
-			return []Mend{{How: "correct-readings", Job: e.Job, Who: e.Tester}}
+			return []Mend{{How: "correct-readings", Of: a.ID, Job: e.Job, Who: e.Tester}}
 		}
 	case events.PartReceived:
 		return t.partMends(a, e.PartOfJob, e.Item)
@@ -64,7 +65,7 @@ func (t *telling) jobMends(a *events.Assembly, id events.EventID, event any) []M
 	}
 	for _, j := range a.Jobs {
 		if r := j.StandingResult(); r != nil && r.Event == id {
-			return []Mend{{How: "void-result", Job: j.ID}}
+			return []Mend{{How: "void-result", Of: a.ID, Job: j.ID}}
 		}
 	}
 	return nil
@@ -76,7 +77,7 @@ func (t *telling) partMends(a *events.Assembly, p events.PartOfJob, item events.
 	if j == nil || !j.NeedsRepair() || p.Nth < 1 || p.Nth > len(j.Parts) || j.Parts[p.Nth-1].Code != p.Code {
 		return nil
 	}
-	of := Mend{Job: p.Job, Nth: p.Nth, Code: p.Code, Item: item}
+	of := Mend{Of: a.ID, Job: p.Job, Nth: p.Nth, Code: p.Code, Item: item}
 	named := func(how string) Mend { m := of; m.How = how; return m }
 	switch now := j.Parts[p.Nth-1]; {
 	case now.Item == item:

@@ -4,7 +4,7 @@
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobRequest, PlaceRequest, RecordKind, WishRequest } from "./types";
+import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, WishRequest, WithdrawTimeRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -69,6 +69,19 @@ export const api = {
   desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
   backlog: () => data(client.GET("/api/backlog")),
   history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),
+  story: (kind: "assembly" | "site" | "feed" | "customer" | "crew" | "gauge" | "kit" | "purveyor" | "person", id: string, most: number) =>
+    data(client.GET("/api/history/{kind}/{id}", { params: { path: { kind, id }, query: { most } } })),
+  withdrawTime: (request: WithdrawTimeRequest) => data(client.POST("/api/calls/withdraw-time", { body: command(request) })),
+  jobForm: (id: string, job: string, on?: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/form", { params: { path: { id, job }, query: on ? { on } : {} } })) as Promise<JobForm>,
+  /** With the id of the command given, so that sending again what may have arrived keys in nothing twice. */
+  paperResult: (request: PaperResultRequest) => data(client.POST("/api/paper-results", { body: request })),
+  correctReadings: (request: ReadingsRequest) => data(client.POST("/api/readings", { body: command(request) })),
+  attach: (file: File) =>
+    data(client.POST("/api/attachments", {
+      headers: { "Content-Type": "application/octet-stream" },
+      body: file as unknown as string, // the description calls a body of bytes a string
+      bodySerializer: (body) => body,
+    })),
   leftOff: () => data(client.GET("/api/left-off")),
 
   filing: () => data(client.GET("/api/filing")),

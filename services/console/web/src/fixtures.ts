@@ -183,9 +183,9 @@ export const backlog: Backlog = {
 export const history: History = {
   job: backlog.rows![1]!, site: backlog.rows![1]!.site,
   entries: [
-    { position: 1, entity: "assembly" as const, event: "e1", happened: "2026-01-05T15:00:00Z", recorded: "2026-01-05T15:00:00Z", who: "list of Harrow Valley Water", name: "due", words: "Test due by 28 February." },
-    { position: 2, entity: "assembly" as const, event: "e2", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "tested", words: "Check 1 read 1.6 psid, check 2 read 0.6 psid; the tester and the criteria say fail." },
-    { position: 3, entity: "assembly" as const, event: "e3", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "failed-retest", words: "Failed; retest by 10 March: 14 days from the failed test." },
+    { position: 1, entity: "assembly" as const, id: "b2", event: "e1", happened: "2026-01-05T15:00:00Z", recorded: "2026-01-05T15:00:00Z", who: "list of Harrow Valley Water", name: "due", words: "Test due by 28 February." },
+    { position: 2, entity: "assembly" as const, id: "b2", mends: [{ how: "correct-readings" as const, assembly: "b2", job: "bj2", who: "p1" }, { how: "note-mistake" as const }], event: "e2", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "tested", words: "Check 1 read 1.6 psid, check 2 read 0.6 psid; the tester and the criteria say fail." },
+    { position: 3, entity: "assembly" as const, id: "b2", mends: [{ how: "void-result" as const, assembly: "b2", job: "bj2" }, { how: "note-mistake" as const }], event: "e3", happened: "2026-02-24T13:41:00Z", recorded: "2026-02-24T13:50:00Z", who: "Bo, crew A", name: "failed-retest", words: "Failed; retest by 10 March: 14 days from the failed test." },
   ],
 };
 

@@ -11,10 +11,12 @@ import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { Backlog } from "./views/Backlog";
 import { CallList } from "./views/CallList";
+import { CorrectReadings } from "./views/CorrectReadings";
 import { Expiries } from "./views/Expiries";
 import { Filing, shows } from "./views/Filing";
 import { Intake } from "./views/Intake";
 import { LeftOff } from "./views/LeftOff";
+import { PaperResult } from "./views/PaperResult";
 import { Records } from "./views/Records";
 import { Report } from "./views/Report";
 import { Tomorrow } from "./views/Tomorrow";
@@ -41,6 +43,8 @@ function View(props: { office: Office; parts: string[] }) {
     case "site": return <Records office={props.office} parts={["sites", first ?? ""]} />;
     case "assembly": return <Records office={props.office} parts={["assemblies", first ?? ""]} />;
     case "filing": return <Filing office={props.office} purveyor={first ?? "all"} show={shows.find((s) => s === rest[0]) ?? "owed"} />;
+    case "paper": return <PaperResult key={`${first} ${rest[0]}`} office={props.office} assembly={first ?? ""} job={rest[0] ?? ""} />;
+    case "readings": return <CorrectReadings assembly={first ?? ""} job={rest[0] ?? ""} event={rest[1] ?? ""} />;
     case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
     case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
     default:

@@ -7,6 +7,7 @@ import { DaySheet } from "./crew/DaySheet";
 import { Foot } from "./crew/Foot";
 import { WorkForm } from "./crew/WorkForm";
 import * as fixtures from "./fixtures";
+import * as office from "./deskfixtures";
 import * as papers from "./paperfixtures";
 import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
@@ -18,10 +19,13 @@ import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { BacklogPage, History } from "./views/Backlog";
+import { CorrectReadingsPage } from "./views/CorrectReadings";
+import { Entries, LongStory } from "./views/Entries";
 import { ExpiriesPage } from "./views/Expiries";
 import { FilingPage } from "./views/Filing";
 import { Intake, ListPage } from "./views/Intake";
 import { LeftOffPage } from "./views/LeftOff";
+import { PaperResultPage } from "./views/PaperResult";
 import { ReportPage } from "./views/Report";
 import { words } from "./words";
 import { DayPage } from "./views/Tomorrow";
@@ -53,7 +57,16 @@ const stories: Record<string, () => ComponentChildren> = {
   "expiries empty": () => <ExpiriesPage data={{ ...papers.expiries, rows: [] }} />,
   "backlog": () => <BacklogPage office={fixtures.office} data={fixtures.backlog} refused={null} chosen={null} record={nothing} />,
   "backlog empty": () => <BacklogPage office={fixtures.office} data={{ ...fixtures.backlog, headline: "", rows: [] }} refused={null} chosen={null} record={nothing} />,
-  "backlog history": () => <><h1>{words.backlog.title}</h1><History data={fixtures.history} /></>,
+  "backlog history": () => <><h1>{words.backlog.title}</h1><History data={fixtures.history} today={fixtures.today} mended={nothing} /></>,
+  "history mending": () => <><h1>{words.backlog.title}</h1><Entries entries={fixtures.history.entries!} zone={fixtures.zone} today={fixtures.today} mended={nothing} begin="e3" /></>,
+  "history mending readings": () => <><h1>{words.backlog.title}</h1><Entries entries={fixtures.history.entries!} zone={fixtures.zone} today={fixtures.today} mended={nothing} begin="e2" /></>,
+  "history of a site": () => <><h1>{words.story.title}</h1><LongStory entries={office.siteStory} earlier={40} zone={fixtures.zone} today={fixtures.today} lead={words.story.lead.sites} mended={nothing} more={nothing} /></>,
+  "history empty": () => <><h1>{words.story.title}</h1><LongStory entries={[]} earlier={0} zone={fixtures.zone} today={fixtures.today} lead="" mended={nothing} more={nothing} /></>,
+  "paper": () => <PaperResultPage office={fixtures.office} form={office.form} signed={fixtures.today} sign={nothing} />,
+  "paper attached": () => <PaperResultPage office={fixtures.office} form={{ ...office.form, papers: office.papers }} signed={fixtures.today} sign={nothing} kept={{ name: "scan.pdf", sha256: "ab".repeat(32), bytes: 312_400 }} left />,
+  "readings": () => <CorrectReadingsPage form={office.form} event="t1" done={false} recorded={nothing} />,
+  "readings corrected": () => <CorrectReadingsPage form={office.form} event="t1" done recorded={nothing} />,
+  "readings gone": () => <CorrectReadingsPage form={office.form} event="nothing" done={false} recorded={nothing} />,
   "left off": () => <LeftOffPage data={fixtures.leftOff} refused={null} record={nothing} />,
   "left off empty": () => <LeftOffPage data={{ ...fixtures.leftOff, rows: [] }} refused={null} record={nothing} />,
   "intake": () => <Intake office={fixtures.office} list={null} />,

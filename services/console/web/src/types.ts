@@ -51,6 +51,12 @@ export type BacklogRow = Schemas["BacklogRow"];
 export type PartState = Schemas["BacklogPartState"];
 export type WaitsFor = BacklogRow["waits_for"];
 export type History = Schemas["BacklogHistoryView"];
+export type HistoryEntry = Schemas["BacklogHistoryEntry"];
+export type Mend = Schemas["BacklogMend"];
+export type WithdrawTimeRequest = Omit<Schemas["WithdrawTimeRequest"], "command_id">;
+export type JobForm = Omit<Schemas["CrewForm"], "criteria"> & { criteria: Criteria };
+export type PaperResultRequest = Schemas["PaperResultRequest"];
+export type ReadingsRequest = Omit<Schemas["ReadingsRequest"], "command_id">;
 export type LeftOff = Schemas["BacklogLeftOff"];
 export type LeftOffRow = Schemas["BacklogLeftOffRow"];
 

@@ -1,6 +1,7 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
+import { mends, paper, readings, story } from "./deskwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { calls, records, search } from "./recordwords";
 import { count } from "./time";
@@ -34,6 +35,10 @@ export const words = {
   report,
   expiries,
   parts,
+  mends,
+  story,
+  paper,
+  readings,
 
   tomorrow: {
     dates: "Dates",

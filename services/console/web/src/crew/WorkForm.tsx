@@ -6,7 +6,10 @@ import { emptyDraft, keepDraft, keepSetup, lastSetup, missing, placeKey, readDra
 import { tap } from "./phone";
 import { Readings } from "./Readings";
 
-const outcomes: Outcome[] = [
+/** What a form asks from: the crew's day on the phone, the job's own form in the office. */
+export type Sheet = Pick<CrewDay, "date" | "gauges" | "people" | "procedures" | "could_not_reasons" | "types">;
+
+export const outcomes: Outcome[] = [
   "passed", "failed", "repaired-and-passed", "could-not-test", "not-found", "removed", "replaced", "wrong-type", "owner-refused", "no-access", "ran-out-of-window",
 ];
 
@@ -37,7 +40,7 @@ export function WorkForm(props: { day: CrewDay; work: Work; done: () => void }) 
     if (lacks.length > 0) return;
     keepSetup(draft);
     keepDraft(work.job, null);
-    void tap(words.crew.recorded(workTitle(work), words.crew.outcomes[draft.outcome as Outcome]), { kind: "finish-job", ...finished(draft, work, day) });
+    void tap(words.crew.recorded(workTitle(work), words.crew.outcomes[draft.outcome as Outcome]), { kind: "finish-job", ...finished(draft, work, day.date, new Date().toISOString()) });
     props.done();
   };
 
@@ -87,20 +90,21 @@ function begin(day: CrewDay): Pick<Draft, "gauge" | "tester" | "procedure"> {
   return { gauge: pick(last.gauge, gauges), tester: pick(last.tester, people), procedure: pick(last.procedure, procedures) };
 }
 
-const disagrees = (outcome: Outcome | "", computed: string | null) =>
+export const disagrees = (outcome: Outcome | "", computed: string | null) =>
   (computed === "fail" && (outcome === "passed" || outcome === "repaired-and-passed")) || (computed === "pass" && outcome === "failed");
 
-function finished(draft: Draft, work: Work, day: CrewDay) {
+/** The result as it is sent: what was read and done, and what came of it; `at` is when it was tested. */
+export function finished(draft: Draft, work: Work, date: string, at: string) {
   const outcome = draft.outcome as Outcome;
   const parts = outcome === "failed" ? draft.parts.filter((p) => p.code) : [];
   return {
     assembly: work.assembly, job: work.job, outcome,
-    ...(work.components && work.components.length > 0 ? testsOf(draft, work, new Date().toISOString()) : {}),
+    ...(work.components && work.components.length > 0 ? testsOf(draft, work, at) : {}),
     ...(draft.repaired ? { repair: { job: work.job, cleaned: draft.cleaned, fitted: draft.fitted.map((code) => ({ code })), words: draft.repairWords } } : {}),
     ...(outcome === "could-not-test" ? { why: draft.why } : {}),
     ...(draft.words ? { words: draft.words } : {}),
     ...(parts.length > 0 ? { parts } : {}),
-    ...(outcome === "replaced" ? { new: { job: work.job, on: day.date, old_serial: work.serial ?? "", serial: draft.newSerial, maker: draft.newMaker, model: draft.newModel, type: work.type } } : {}),
+    ...(outcome === "replaced" ? { new: { job: work.job, on: date, old_serial: work.serial ?? "", serial: draft.newSerial, maker: draft.newMaker, model: draft.newModel, type: work.type } } : {}),
     ...(outcome === "wrong-type" ? { seen: draft.seen } : {}),
   };
 }
@@ -108,7 +112,7 @@ function finished(draft: Draft, work: Work, day: CrewDay) {
 type Part = { draft: Draft; set: (part: Partial<Draft>) => void };
 
 /** Gauge, tester, procedure, line pressure and the shut-offs: before anything is read. */
-function Setup(props: Part & { day: CrewDay }) {
+export function Setup(props: Part & { day: Sheet }) {
   const { draft, set, day } = props;
   return (
     <fieldset>
@@ -153,7 +157,7 @@ function Setup(props: Part & { day: CrewDay }) {
 }
 
 /** What was done to it. Without the owner's yes the unit is not opened. */
-function Repair(props: Part & { work: Work }) {
+export function Repair(props: Part & { work: Work }) {
   const { draft, set, work } = props;
   const codes = [...new Set([...(work.kits ?? []), ...(work.kit_codes ?? [])])];
   return (
@@ -178,7 +182,7 @@ function Repair(props: Part & { work: Work }) {
   );
 }
 
-function OutcomeDetails(props: Part & { work: Work; day: CrewDay; components: Component[] }) {
+export function OutcomeDetails(props: Part & { work: Work; day: Sheet; components: Component[] }) {
   const { draft, set, day } = props;
   switch (draft.outcome) {
     case "failed": return <PartsNeeded {...props} />;

@@ -11,7 +11,7 @@ export const groups = [
 
 /** Under which page an address stands in the navigation. */
 export function pageOf(view: string): string {
-  const under: Record<string, string> = { report: "filing", assembly: "records", site: "records", customer: "records" };
+  const under: Record<string, string> = { report: "filing", paper: "records", readings: "records", assembly: "records", site: "records", customer: "records" };
   return under[view] ?? view;
 }
 

@@ -3,10 +3,11 @@ import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { namesOf, type Entries as AllEntries } from "../records/entries";
 import { address } from "../route";
-import { dayAndClock, dayName, duration } from "../time";
-import type { Facts, Fit, Fits, FitsDay, History, Job, JobRequest, Office } from "../types";
+import { dayName, duration } from "../time";
+import type { Facts, Fit, Fits, FitsDay, Job, JobRequest, Office } from "../types";
 import { Refused, Shown } from "../ui/States";
 import { words } from "../words";
+import { Entries } from "./Entries";
 
 /** An assembly's site, a job by phone for it, and what happened to it. */
 export function AssemblyMore(props: { assembly: string; facts: Facts; entries: AllEntries; office: Office; fits: string | null }) {
@@ -17,11 +18,12 @@ export function AssemblyMore(props: { assembly: string; facts: Facts; entries: A
   return (
     <>
       <p>{w.siteOf}<a href={address("records", "sites", site)}>{namesOf(entries)("sites", site)}</a></p>
+      {history.data?.job.job && <p class="actions"><a class="button" href={address("paper", assembly, history.data.job.job)}>{words.paper.link}</a></p>}
       <JobByPhone assembly={assembly} office={office} open={history.data?.job} />
       {fits && <WhereItFits key={fits} assembly={assembly} job={fits} site={site} feed={String(facts.feed ?? "")} office={office} />}
       <section>
         <h2>{w.history}</h2>
-        <Shown loaded={history}>{(data) => <Entries data={data} />}</Shown>
+        <Shown loaded={history}>{(data) => <Entries entries={data.entries ?? []} zone={data.site.zone} today={office.today} mended={history.again} />}</Shown>
       </section>
     </>
   );
@@ -134,18 +136,3 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
 }
 
 const dollars = (usd: number) => `${usd < 0 ? "−" : ""}$${Math.abs(usd).toFixed(2)}`;
-
-/** What happened to an assembly, oldest first. */
-function Entries(props: { data: History }) {
-  const { site, entries } = props.data;
-  return (
-    <ol class="plain history">
-      {(entries ?? []).map((entry) => (
-        <li key={entry.position}>
-          <span class="soft">{dayAndClock(entry.happened, site.zone)}</span> {entry.words}
-          <span class="facts">{[entry.who, entry.alarm && words.backlog.alarm, entry.void && words.backlog.void].filter(Boolean).join(" · ")}</span>
-        </li>
-      ))}
-    </ol>
-  );
-}

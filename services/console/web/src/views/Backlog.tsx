@@ -3,11 +3,12 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
-import { dayAndClock, dayName, daysLeft } from "../time";
+import { dayName, daysLeft } from "../time";
 import type { Backlog as BacklogData, BacklogRow, DeskRequest, History as HistoryData, Office } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { BacklogActions, canRecord } from "./BacklogActions";
+import { Entries } from "./Entries";
 import { Ladder } from "./Ladder";
 
 /** The manager's page: what failed, by days left to each purveyor's own deadline. */
@@ -30,7 +31,7 @@ export function BacklogPage(props: { data: BacklogData; office: Office; refused:
       <h1>{data.headline || words.backlog.title}</h1>
       {props.refused && <Refused title={words.states.refused} sentences={props.refused} />}
       {rows.length === 0 ? <Empty><p>{words.backlog.none}</p></Empty> : <Ladder rows={rows} chosen={chosen} />}
-      {chosen && <HistorySection assembly={chosen} />}
+      {chosen && <HistorySection assembly={chosen} today={props.office.today} />}
       {rows.length > 0 && <Table rows={rows} caption={words.backlog.caption} chosen={chosen} office={props.office} record={props.record} />}
       {others.length > 0 && <><h2>{words.backlog.others}</h2><Table rows={others} caption={words.backlog.othersCaption} chosen={chosen} office={props.office} record={props.record} /></>}
     </>
@@ -84,27 +85,20 @@ function plannedLine(row: BacklogRow): string {
   return words.backlog.planned(dayName(date), crew, sent_out, before_deadline);
 }
 
-function HistorySection(props: { assembly: string }) {
+function HistorySection(props: { assembly: string; today: string }) {
   const loaded = useLoaded(`history ${props.assembly}`, ["assembly", "feed", "site"], () => api.history(props.assembly));
-  return <Shown loaded={loaded}>{(data) => <History data={data} />}</Shown>;
+  return <Shown loaded={loaded}>{(data) => <History data={data} today={props.today} mended={loaded.again} />}</Shown>;
 }
 
 /** What happened to one assembly, as a plain dated list, oldest first. */
-export function History(props: { data: HistoryData }) {
+export function History(props: { data: HistoryData; today: string; mended?: () => void }) {
   const { job, site, entries } = props.data;
   const head = useRef<HTMLHeadingElement>(null);
   useEffect(() => head.current?.focus(), [job.assembly]);
   return (
     <section class="said">
       <h2 ref={head} tabIndex={-1}>{words.backlog.history(`${job.type} ${job.size ?? ""}`.trim(), site.name)}</h2>
-      <ol class="plain history">
-        {(entries ?? []).map((entry) => (
-          <li key={entry.position}>
-            <span class="soft">{dayAndClock(entry.happened, site.zone)}</span> {entry.words}
-            <span class="facts">{[entry.who, entry.mistake && words.backlog.mistake(entry.mistake), entry.alarm && words.backlog.alarm, entry.void && words.backlog.void].filter(Boolean).join(" · ")}</span>
-          </li>
-        ))}
-      </ol>
+      <Entries entries={entries ?? []} zone={site.zone} today={props.today} mended={props.mended} />
       <p><a href={address("backlog")}>{words.backlog.closeHistory}</a></p>
     </section>
   );

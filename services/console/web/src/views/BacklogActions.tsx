@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { customersPeople } from "../contacts";
+import { address } from "../route";
 import type { BacklogRow, DeskRequest, Office } from "../types";
 import { words } from "../words";
 import { PartsList } from "./PartsList";
@@ -15,6 +16,7 @@ export function BacklogActions(props: Recording) {
     <div class="desk">
       {failed && <Yes {...props} />}
       {failed && <PartsList {...props} />}
+      <p class="actions"><a href={address("paper", row.assembly, row.job)}>{words.paper.link}</a></p>
       {row.waits_for === "way" && row.stage === "stopped" && <WayCleared {...props} />}
     </div>
   );

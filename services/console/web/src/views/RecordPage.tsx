@@ -11,6 +11,7 @@ import { CrewOff } from "./CrewOff";
 import { GaugeFate } from "./GaugeFate";
 import { RecordForm } from "./RecordForm";
 import { FeedMore, SiteMore, SitesOf } from "./SiteMore";
+import { Story } from "./Story";
 
 /** One record: its form, and what hangs on it. */
 export function RecordPage(props: { office: Office; kind: RecordKind; id: string | null; rest: string[] }) {
@@ -32,6 +33,7 @@ export function RecordPage(props: { office: Office; kind: RecordKind; id: string
             {id && kind === "assemblies" && <AssemblyMore assembly={id} facts={facts} entries={entries} office={office} fits={props.rest[0] === "fits" ? props.rest[1] ?? null : null} />}
             {id && kind === "crews" && <CrewOff crew={id} facts={facts} office={office} />}
             {id && kind === "gauges" && <GaugeFate gauge={id} office={office} />}
+            {id && kind !== "assemblies" && <Story kind={kind} id={id} today={office.today} />}
             {id && <h2>{w.of(w.one[kind][0]!.toUpperCase() + w.one[kind].slice(1), titleOf(kind, id, facts, entry.details))}</h2>}
             <RecordForm kind={kind} id={id} name={id ?? ["new", ...props.rest].join(" ")} facts={facts} details={entry.details} entries={entries} saved={one.again} />
           </>

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { api } from "../api";
+import { address } from "../route";
 import { count, daysLeft, distance, seconds, span } from "../time";
 import type { Crew, Day, Job, Route, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
@@ -89,6 +90,7 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
         {visit.site.name}
         {visit.site.address && visit.site.address !== visit.site.name && <span class="facts">{visit.site.address}</span>}
         <span class="facts">{(visit.jobs ?? []).map(jobLine).join("; ")}</span>
+        {sent && <FromPaper visit={visit} />}
         <span class="facts">{waterLine(visit, day.zone, sent)}{visit.little_slack && <> · <span class="warn">{words.tomorrow.littleSlack}</span></>}</span>
         {deadlineLine(visit.jobs ?? []) && <span class="facts">{deadlineLine(visit.jobs ?? [])}</span>}
         {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
@@ -102,6 +104,11 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
     </li>
   );
 }
+
+/** A result that came on paper is keyed in from the very job of the day. */
+const FromPaper = (props: { visit: Visit }) => (
+  <span class="facts">{(props.visit.jobs ?? []).map((job) => <><a key={job.job} href={address("paper", job.assembly, job.job)} onClick={(event) => event.stopPropagation()} aria-label={words.paper.linkOf(jobLine(job), props.visit.site.name)}>{words.paper.short}</a>{" "}</>)}</span>
+);
 
 /** "test RP 2 in, boiler room". */
 export const jobLine = (job: Job) => [`${job.work || words.work} ${job.type}${job.size ? ` ${job.size}` : ""}`, job.place].filter(Boolean).join(", ");

@@ -1,0 +1,34 @@
+// Development only: what the office keys in, mends and changes, for the storybook and the tests.
+
+import { crewDay, criteria, history, office, today, zone } from "./fixtures";
+import type { HistoryEntry, JobForm } from "./types";
+
+const stop = crewDay.stops![1]!;
+
+export const papers: NonNullable<JobForm["papers"]> = [{ sha256: "cd".repeat(32), signed_on: "2026-02-24", tester: "Bo Wren", keyed_by: "Ida Moor" }];
+
+export const form: JobForm = {
+  date: today, zone, site: stop.site, out: { date: today, crew: office.crews![0]!.id }, crews: office.crews ?? [],
+  people: [{ id: "p1", name: "Ash" }, { id: "p2", name: "Bo", words: "certificate ran out on 20 Feb 2026" }],
+  gauges: crewDay.gauges ?? [], feed: stop.feeds![0]!, work: { ...stop.work![1]!, failure: "check 2 read 0.6 psid" }, criteria,
+  tests: [{
+    event: "t1", at: "2026-02-24T13:41:00Z", gauge: "g1", tester: "p1", procedure: "USC 10th", says: "fail", profile: "usc-10", shut_off_2: "held",
+    readings: [
+      { part: "main", component: "relief", phase: "initial", number: "2.4", unit: "psid", result: "opened" },
+      { part: "main", component: "check-1", phase: "initial", number: "8.1", unit: "psid", result: "held" },
+      { part: "main", component: "check-2", phase: "initial", result: "leaked" },
+    ],
+  }],
+  could_not_reasons: crewDay.could_not_reasons ?? [], types: crewDay.types ?? [], procedures: crewDay.procedures ?? [],
+};
+
+const entry = (n: number, part: Partial<HistoryEntry>): HistoryEntry => ({
+  position: n, entity: "site", id: "s1", event: `s${n}`, happened: `2026-02-${String(10 + n).padStart(2, "0")}T15:00:00Z`, recorded: `2026-02-${String(10 + n).padStart(2, "0")}T15:00:00Z`, who: "Ida Moor", name: "time-agreed", words: "Agreed that the water may be off from 06:00 on 3 Mar 2026 to 08:00.", ...part,
+});
+
+export const siteStory: HistoryEntry[] = [
+  entry(9, { mends: [{ how: "withdraw-time", from: "2026-03-03T12:00:00Z", to: "2026-03-03T14:00:00Z" }, { how: "note-mistake" }] }),
+  entry(8, { entity: "feed", id: "f1", thing: "Clinic 12 Mill Street, fire line", words: "Left impaired by crew D: No. 2 shut-off partly open.", mistake: "it was the domestic line" }),
+  ...history.entries!.map((e, i) => ({ ...e, position: 7 - i, event: `x${i}`, thing: "Clinic 12 Mill Street, RP, 2 in, riser room" })),
+  ...[4, 3, 2, 1].map((n) => entry(n, { name: "call-noted", words: "Called on 12 Feb 2026: nobody could say, word was left." })),
+];
