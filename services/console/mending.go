@@ -96,6 +96,8 @@ type PaperResultRequest struct {
 	Parts    []events.PartWanted `json:"parts,omitempty"`
 	New      *events.Replaced    `json:"new,omitempty"`
 	Seen     events.AssemblyType `json:"seen,omitempty"`
+	Wrong    []events.KitTrouble `json:"wrong_kits,omitempty" doc:"repair kits that did not fit"`
+	Obstacle *events.Obstacle    `json:"obstacle,omitempty" doc:"what stood in the way, and who clears it from when"`
 
 	AsLeft *events.Condition `json:"as_left,omitempty" doc:"how the paper says that each shut-off was left; none: it does not say"`
 	LeftAt *time.Time        `json:"left_at,omitempty" doc:"when; what was recorded of the feed since stands"`
@@ -129,9 +131,13 @@ func (r PaperResultRequest) do() events.FinishJob {
 	if day.IsZero() {
 		day = r.SignedOn
 	}
-	return events.FinishJob{JobRef: events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}, Crew: events.CrewID(r.Crew), Day: day,
-		Outcome: r.Outcome, Initial: r.Initial, Repair: r.Repair, Final: r.Final, Why: r.Why, Words: r.Words, Parts: r.Parts, New: r.New, Seen: r.Seen,
+	do := events.FinishJob{JobRef: events.JobRef{Assembly: events.AssemblyID(r.Assembly), Job: events.JobID(r.Job)}, Crew: events.CrewID(r.Crew), Day: day,
+		Outcome: r.Outcome, Initial: r.Initial, Repair: r.Repair, Final: r.Final, Why: r.Why, Words: r.Words, Parts: r.Parts, New: r.New, Seen: r.Seen, Wrong: r.Wrong,
 		Paper: &events.PaperResult{SHA256: r.SHA256, SignedOn: r.SignedOn, Tester: events.PersonID(r.Tester)}}
+	if r.Obstacle != nil {
+		do.Obstacle = *r.Obstacle
+	}
+	return do
 }
 
 // ReadingsRequest corrects the readings of a test; only its tester may.

@@ -10,8 +10,6 @@ import (
 	"valveround/services/words"
 )
 
-const office events.OfficeID = "north"
-
 // book folds commands as the office would send them.
 func book(t *testing.T, now time.Time, commands ...any) *events.Book {
 	t.Helper()
@@ -60,13 +58,13 @@ func TestFormOfAJob(t *testing.T) {
 	}
 	var people, gauges []string
 	for _, p := range f.People {
-		people = append(people, p.ID+": "+p.Words)
+		people = append(people, p.ID+": "+p.Lacks)
 	}
 	for _, g := range f.Gauges {
 		gauges = append(gauges, g.ID+": "+g.Words)
 	}
 	for _, c := range []struct{ got, want []string }{
-		{people, []string{"p-good: ", "p-late: certificate ran out on 10 May 2026"}},
+		{people, []string{"p-good: ", "p-late: tester certificate ran out after 10 May 2026"}},
 		{gauges, []string{"g-good: ", "g-late: its certificate ran out on 2026-05-11: a test with it is not a test"}},
 	} {
 		if len(c.got) != len(c.want) {

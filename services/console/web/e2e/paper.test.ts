@@ -47,7 +47,7 @@ async function mend(page: Page, entry: RegExp, how: string): Promise<Locator> {
 it("keys in a failed test from paper", async ({ onTestFailed }) => {
   onTestFailed(() => picture(browser, "paper"));
   const form = await read<JobForm>(`/api/assemblies/${unit.assembly}/jobs/${unit.job}/form?on=2026-05-11`);
-  const tester = form.people!.find((p) => !p.words)!, gauge = form.gauges!.find((g) => g.valid && !g.words)!;
+  const tester = form.people!.find((p) => !p.lacks)!, gauge = form.gauges!.find((g) => g.valid && !g.words)!;
   const page = await openPage(context, `${server.url}/#/assembly/${unit.assembly}`);
   await press(page, page.getByRole("link", { name: "Key in a result from paper" }));
   await page.getByRole("heading", { level: 1, name: /^Result from paper/ }).waitFor();

@@ -9,7 +9,7 @@ export const papers: NonNullable<JobForm["papers"]> = [{ sha256: "cd".repeat(32)
 
 export const form: JobForm = {
   date: today, zone, site: stop.site, out: { date: today, crew: office.crews![0]!.id }, crews: office.crews ?? [],
-  people: [{ id: "p1", name: "Ash" }, { id: "p2", name: "Bo", words: "certificate ran out on 20 Feb 2026" }],
+  people: [{ id: "p1", name: "Ash" }, { id: "p2", name: "Bo", lacks: "certificate ran out on 20 Feb 2026" }],
   gauges: crewDay.gauges ?? [], feed: stop.feeds![0]!, work: { ...stop.work![1]!, failure: "check 2 read 0.6 psid" }, criteria,
   tests: [{
     event: "t1", at: "2026-02-24T13:41:00Z", gauge: "g1", tester: "p1", procedure: "USC 10th", says: "fail", profile: "usc-10", shut_off_2: "held",
@@ -19,7 +19,7 @@ export const form: JobForm = {
       { part: "main", component: "check-2", phase: "initial", result: "leaked" },
     ],
   }],
-  could_not_reasons: crewDay.could_not_reasons ?? [], types: crewDay.types ?? [], procedures: crewDay.procedures ?? [],
+  could_not_reasons: crewDay.could_not_reasons ?? [], next_steps: crewDay.next_steps ?? {}, causes: crewDay.causes ?? [], types: crewDay.types ?? [], procedures: crewDay.procedures ?? [],
 };
 
 const entry = (n: number, part: Partial<HistoryEntry>): HistoryEntry => ({

@@ -35,6 +35,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/assemblies/{id}/jobs/{job}/form": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What is needed to key in the result of a job from a signed paper, or to correct its readings */
+        get: operations["paper-form"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/assemblies/{id}/jobs/{job}/report": {
         parameters: {
             query?: never;
@@ -385,6 +402,23 @@ export interface paths {
         };
         /** Reports owed, filed, returned and accepted, by each purveyor's clock */
         get: operations["filing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/history/{kind}/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What happened to one thing on record and to what hangs on it, newest first */
+        get: operations["story"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1012,11 +1046,15 @@ export interface components {
         BacklogHistoryEntry: {
             alarm?: boolean;
             /** @enum {string} */
-            entity: "assembly" | "site" | "feed";
+            entity: "assembly" | "site" | "feed" | "customer" | "crew" | "gauge" | "kit" | "purveyor" | "person";
             /** @description what a correction names */
             event: string;
             /** Format: date-time */
             happened: string;
+            /** @description of the entity */
+            id: string;
+            /** @description what can be done about it, as things stand */
+            mends?: components["schemas"]["BacklogMend"][] | null;
             /** @description what a later entry says is wrong with this one, which stays */
             mistake?: string;
             /** @description the event's name in the log */
@@ -1027,6 +1065,8 @@ export interface components {
             position: number;
             /** Format: date-time */
             recorded: string;
+            /** @description the entity in words, in a history that tells of several */
+            thing?: string;
             void?: boolean;
             who: string;
             words: string;
@@ -1067,6 +1107,27 @@ export interface components {
             told?: string[] | null;
             valves: components["schemas"]["EventsValve"][] | null;
             words?: string;
+        };
+        BacklogMend: {
+            assembly?: string;
+            code?: string;
+            /** @description of a time agreed, as it was agreed */
+            feed?: string;
+            /** Format: date-time */
+            from?: string;
+            /** @enum {string} */
+            how: "note-mistake" | "correct-readings" | "void-result" | "release-part" | "wrong-part" | "send-back-kit" | "withdraw-time";
+            item?: string;
+            job?: string;
+            /**
+             * Format: int64
+             * @description of a part: its place in the job's list
+             */
+            nth?: number;
+            /** Format: date-time */
+            to?: string;
+            /** @description of readings: the tester, who alone changes them */
+            who?: string;
         };
         BacklogPartState: {
             code: string;
@@ -1142,6 +1203,19 @@ export interface components {
             /** @description in words: test; repair and retest */
             work?: string;
             yes_to_repair?: string;
+        };
+        BacklogStoryView: {
+            /**
+             * Format: int64
+             * @description how many older ones are not told here
+             */
+            earlier: number;
+            /** @description newest first */
+            entries: components["schemas"]["BacklogHistoryEntry"][] | null;
+            id: string;
+            kind: string;
+            /** @description on whose clocks it is told */
+            zone: string;
         };
         BacklogView: {
             /** @description of rows: open, past, unknown, soon (due within 7 days without a visit planned in time), and by what they wait for */
@@ -1381,12 +1455,51 @@ export interface components {
              */
             told_at?: string;
         };
+        CrewForm: {
+            /** @description what is found in a component that failed */
+            causes: string[] | null;
+            could_not_reasons: string[] | null;
+            crews: components["schemas"]["WordsCrew"][] | null;
+            /** @description the criteria profiles, as the server judges by */
+            criteria: unknown;
+            /** @description the day on which gauges and certificates are judged */
+            date: string;
+            feed: components["schemas"]["CrewFeed"];
+            gauges: components["schemas"]["CrewGauge"][] | null;
+            /** @description what follows each outcome; could-not-test/reason for the reasons */
+            next_steps: {
+                [key: string]: string;
+            };
+            /** @description the day and crew that the job was sent out with last */
+            out?: components["schemas"]["CrewOut"];
+            /** @description already keyed in for this job */
+            papers?: components["schemas"]["CrewPaper"][] | null;
+            /** @description who may have tested: everyone with a tester's certificate on record */
+            people: components["schemas"]["CrewPerson"][] | null;
+            procedures: string[] | null;
+            site: components["schemas"]["WordsSite"];
+            /** @description of this job, oldest first, with their corrections applied */
+            tests: components["schemas"]["EventsTestTaken"][] | null;
+            types: components["schemas"]["CrewTypeView"][] | null;
+            work: components["schemas"]["CrewWork"];
+            zone: string;
+        };
         CrewGauge: {
             certified_until: string;
             id: string;
             serial: string;
             valid: boolean;
             words?: string;
+        };
+        CrewOut: {
+            crew: string;
+            date: string;
+        };
+        CrewPaper: {
+            keyed_by: string;
+            sha256: string;
+            signed_on: string;
+            tester: string;
         };
         CrewPerson: {
             id: string;
@@ -2425,6 +2538,8 @@ export interface components {
             zone: string;
         };
         PaperResultRequest: {
+            /** @description how the paper says that each shut-off was left; none: it does not say */
+            as_left?: components["schemas"]["EventsCondition"];
             assembly: string;
             /** @description the person who keys it in */
             by?: string;
@@ -2435,7 +2550,14 @@ export interface components {
             final?: components["schemas"]["EventsTest"];
             initial?: components["schemas"]["EventsTest"];
             job: string;
+            /**
+             * Format: date-time
+             * @description when; what was recorded of the feed since stands
+             */
+            left_at?: string;
             new?: components["schemas"]["EventsReplaced"];
+            /** @description what stood in the way, and who clears it from when */
+            obstacle?: components["schemas"]["EventsObstacle"];
             outcome: string;
             parts?: components["schemas"]["EventsPartWanted"][] | null;
             repair?: components["schemas"]["EventsRepaired"];
@@ -2447,6 +2569,8 @@ export interface components {
             tester: string;
             why?: string;
             words?: string;
+            /** @description repair kits that did not fit */
+            wrong_kits?: components["schemas"]["EventsKitTrouble"][] | null;
         };
         PapersExpiries: {
             /** Format: int64 */
@@ -3053,6 +3177,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FitsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "paper-form": {
+        parameters: {
+            query?: {
+                /** @description when the paper was signed; default: today */
+                on?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+                job: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CrewForm"];
                 };
             };
             /** @description Error */
@@ -3766,6 +3925,40 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PapersFilingList"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    story: {
+        parameters: {
+            query?: {
+                most?: number;
+            };
+            header?: never;
+            path: {
+                kind: "assembly" | "site" | "feed" | "customer" | "crew" | "gauge" | "kit" | "purveyor" | "person";
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BacklogStoryView"];
                 };
             };
             /** @description Error */

@@ -53,7 +53,7 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
   const components = work.components ?? [];
   const places = form.criteria.types[work.type] ?? [];
   const profile = profileOf(form.criteria, work.profile);
-  const sheet = { ...form, people: (form.people ?? []).map((p) => ({ ...p, name: [p.name, p.words].filter(Boolean).join(": ") })) };
+  const sheet = { ...form, people: (form.people ?? []).map((p) => ({ ...p, name: [p.name, p.lacks].filter(Boolean).join(": ") })) };
   const computed = profile && components.length > 0
     ? opinion(judgeTest(profile, places, {
         readings: [...readingsOf(components, draft.initial, "initial"), ...(draft.repaired ? readingsOf(components, draft.final, "final") : [])],
