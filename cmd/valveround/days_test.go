@@ -122,7 +122,7 @@ func TestDayTheOnlyRegisteredTesterIsSick(t *testing.T) {
 		"crew: The Laundry: nobody comes at "+at("laundry-1")+": give it to another crew, or call it off")
 
 	// Who could go instead? To a kitchen nobody today, and it is said why; to the laundry Crew B.
-	lacks, send := "1 of 1 crews that day lack a tester with a valid certificate and registration for Spring Water", "send a crew that has a tester with a valid certificate"
+	lacks, send := "1 of 1 crews that day lack a tester with a valid certificate and registration for Spring Water", "it fits with Crew B if it has a tester with a valid certificate and registration for Spring Water"
 	fits := o.fitsOf("diner-1")
 	if len(fits.Days[0].Fits) != 0 {
 		t.Errorf("the diner fits today with %v", crewsOf(fits.Days[0]))
