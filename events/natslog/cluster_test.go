@@ -100,9 +100,6 @@ func openCluster(t *testing.T, cfg natslog.Config) *natslog.Store {
 }
 
 func TestThreeServersKeepTheContract(t *testing.T) {
-	if testing.Short() {
-		t.Skip("three servers")
-	}
 	cfg := natslog.Config{URL: startCluster(t).url(), Create: true}
 	_ = openCluster(t, cfg).Close()
 	cfg.Create = false
@@ -116,9 +113,6 @@ func TestThreeServersKeepTheContract(t *testing.T) {
 }
 
 func TestThreeServersAreNotMadeByTheWay(t *testing.T) {
-	if testing.Short() {
-		t.Skip("three servers")
-	}
 	url := startCluster(t).url()
 	dir := t.TempDir()
 	_, err := natslog.Open(t.Context(), natslog.Config{URL: url, Dir: dir})
@@ -149,9 +143,6 @@ func TestThreeServersAreNotMadeByTheWay(t *testing.T) {
 // The server that leads the log goes away under eight writers: they go on with the next leader, nothing that was
 // acknowledged is lost, and nothing is stored twice.
 func TestThreeServersWhenTheLeaderGoesAway(t *testing.T) {
-	if testing.Short() {
-		t.Skip("three servers")
-	}
 	c := startCluster(t)
 	openCluster(t, natslog.Config{URL: c.url(), Create: true})
 	store, err := natslog.Open(t.Context(), natslog.Config{URL: c.url(), Timeout: 2 * time.Second, Logger: zap.NewNop()})

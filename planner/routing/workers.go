@@ -1,6 +1,7 @@
 package routing
 
 import (
+	"cmp"
 	"slices"
 	"sync"
 )
@@ -236,13 +237,7 @@ func (e *engine) halve(a *annealer, workers [2]*annealer, seeds *[2][]int32) {
 		order = append(order, distant{r, sum / float64(a.lines[r].size)})
 	}
 	slices.SortFunc(order, func(x, y distant) int {
-		switch {
-		case x.mean < y.mean:
-			return -1
-		case x.mean > y.mean:
-			return 1
-		}
-		return int(x.route - y.route)
+		return cmp.Or(cmp.Compare(x.mean, y.mean), cmp.Compare(x.route, y.route))
 	})
 	taken := int32(0)
 	for _, d := range order {
