@@ -76,7 +76,7 @@ export const api = {
   /** With the id of the command given, so that sending again what may have arrived keys in nothing twice. */
   paperResult: (request: PaperResultRequest) => data(client.POST("/api/paper-results", { body: request })),
   correctReadings: (request: ReadingsRequest) => data(client.POST("/api/readings", { body: command(request) })),
-  attach: (file: File) =>
+  attach: (file: Blob) =>
     data(client.POST("/api/attachments", {
       headers: { "Content-Type": "application/octet-stream" },
       body: file as unknown as string, // the description calls a body of bytes a string

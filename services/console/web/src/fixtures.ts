@@ -1,7 +1,7 @@
 // An invented county for the storybook and the unit tests.
 
 import type { Item } from "./outbox";
-import type { Backlog, BacklogRow, Component, Crew, CrewDay, Day, DueList, History, LeftOff, LeftOut, Office, Position, Route, Stop, Visit, Work } from "./types";
+import type { Backlog, BacklogRow, Component, Crew, CrewDay, Day, DueList, FireCall, History, LeftOff, LeftOut, Office, Position, Route, Stop, Visit, Work } from "./types";
 import type { Criteria, Place } from "./verdict";
 import { addDays } from "./time";
 
@@ -132,13 +132,32 @@ function stop(visit: Visit, extra: Partial<Stop> = {}): Stop {
   };
 }
 
+function calls(told_at: string | undefined): FireCall[] {
+  return [
+    { role: "impairment coordinator", before: "Ask for the yes to shut the line, and say for how long.", after: "Say that it is restored; have the time signed.", contacts: [{ role: "may order shut-off", name: "Ms Ord", phone: "555-0130" }], told_at },
+    { role: "alarm company", before: "Put the monitoring on test; agree until when.", after: "Take it off test; ask whether the signals came in.", on_test: true, contacts: [], told_at },
+  ];
+}
+
 const stops = day.routes![0]!.visits!.map((v) => stop(v));
 stops[0] = { ...stops[0]!, here_since: at(331), left_at: at(360), work: stops[0]!.work!.map((w) => ({ ...w, outcome: "passed" })) };
 stops[1] = {
   ...stops[1]!, here_since: at(404), bring: ["repair kit K-100-rubber", "8 in valve key"],
   cautions: ["Vault: test the air first and keep an attendant outside; 29 CFR 1910.146 and local code decide."],
-  feeds: [{ id: "f1", name: "fire line", fire: true, valves: ["No. 1 shut-off", "No. 2 shut-off"], dry_since: at(410), other: "the east leg" }],
+  lacks: ["No valid fire licence in this crew today: Bo's ran out after 28 Feb 2026. Call the office before work starts."], ask_position: true,
+  feeds: [
+    { id: "f1", name: "fire line", fire: true, valves: ["No. 1 shut-off", "No. 2 shut-off", "bypass No. 1 shut-off", "bypass No. 2 shut-off"], dry_since: at(410), other: "the east leg", on_test_until: at(470), calls: calls(at(405)) },
+    { id: "f2", name: "west fire line", fire: true, valves: ["No. 1 shut-off", "No. 2 shut-off"], checks: ["main drain or valve status test done", "signals received, panel normal"], calls: calls(undefined) },
+  ],
   work: [work(stops[1]!, "DCDA", { place: "fire riser vault" }), work(stops[1]!, "RP", { yes_to_repair: "standing, up to $400" })],
+};
+
+/** A return visit whose kit is set aside. */
+export const returnWork: Work = {
+  ...stops[1]!.work![1]!, job: "return", failure: "check 1 read 4.1 psid", outcome: "could-not-test",
+  parts: [{ code: "K-100-rubber", item: "kit-7", part: "main", component: "check-1", where: "crew1" }], retest_by: { known: true, on: "2026-03-09", rule: "7 days" },
+  stopped: { outcome: "could-not-test", why: "shut-off-would-not-hold", which: "No. 1 shut-off", who: "purveyor, at the street valve", from: at(660), on: tomorrow },
+  serials_seen: [{ part: "main", seen: "0047118" }],
 };
 
 export const crewDay: CrewDay = {

@@ -147,7 +147,7 @@ export const records = {
   } as Record<string, string>,
   values: {
     repair: { "": "not said", yes: "yes", no: "no", ask: "ask each time" },
-    position_source: { "": "not said", surveyed: "surveyed", "address-point": "address point", street: "street centre: approximate", approximate: "approximate", missing: "missing" },
+    position_source: { "": "not said", surveyed: "surveyed", "address-point": "address point", phone: "a crew's phone", street: "street centre: approximate", approximate: "approximate", missing: "missing" },
     role: { "lets in": "lets in", "may order shut-off": "may order shut-off", "may authorise repair": "may authorise repair", "alarm company": "alarm company", "fire pump hand": "fire pump hand" },
     type: {
       RP: "RP, reduced pressure", DC: "DC, double check", RPDA: "RPDA, reduced pressure detector", "RPDA-II": "RPDA-II, reduced pressure detector, Type II", DCDA: "DCDA, double check detector",

@@ -75,7 +75,8 @@ const stories: Record<string, () => ComponentChildren> = {
   "phone day": () => phone(<DaySheet day={fixtures.crewDay} readAt={0} offline={false} />),
   "phone offline": () => phone(<DaySheet day={fixtures.crewDay} readAt={Date.UTC(2026, 2, 3, 12)} offline />, fixtures.outbox),
   "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} readAt={0} offline={false} />),
-  "phone form": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} /></>),
+  "phone form": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} /></>),
+  "phone form, repair": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.returnWork} done={nothing} /></>),
 };
 
 function phone(page: ComponentChildren, items: Item[] = []) {

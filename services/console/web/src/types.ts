@@ -30,12 +30,16 @@ export type WishRequest = Omit<Schemas["WishRequest"], "command_id">;
 export type CrewDay = Omit<Schemas["CrewView"], "criteria"> & { criteria: Criteria };
 export type Stop = Schemas["CrewStop"];
 export type Feed = Schemas["CrewFeed"];
+export type FireCall = Schemas["CrewFireCall"];
 export type Work = Schemas["CrewWork"];
 export type Component = Schemas["CrewComponent"];
 export type FieldRequest = Schemas["CrewRequest"];
 export type Receipt = Schemas["Receipt"];
 export type Test = Schemas["EventsTest"];
 export type PartWanted = Schemas["EventsPartWanted"];
+export type Repaired = Schemas["EventsRepaired"];
+export type ComponentRepair = Schemas["EventsComponentRepair"];
+export type KitTrouble = Schemas["EventsKitTrouble"];
 export type Outcome =
   | "passed" | "failed" | "repaired-and-passed" | "could-not-test" | "not-found" | "removed" | "replaced"
   | "wrong-type" | "no-access" | "owner-refused" | "ran-out-of-window";

@@ -1,7 +1,9 @@
 import { useState } from "preact/hooks";
+import { stopWords } from "../stopwords";
 import { clock } from "../time";
 import type { Condition, Feed, Stop } from "../types";
 import { words } from "../words";
+import { useKept } from "./kept";
 import { tap } from "./phone";
 
 type Valve = Condition["valves"][number];
@@ -12,35 +14,51 @@ const valvesOf = (feed: Feed) => (feed.valves && feed.valves.length > 0 ? feed.v
 export function AsLeft(props: { feed: Feed; stop: Stop; zone: string }) {
   const { feed } = props;
   const [open, setOpen] = useState(false);
+  const [confirmed, setConfirmed, forget] = useKept<string[]>(`confirmed ${feed.id}`, []);
   const allOpen = () => {
-    const condition: Condition = { service: "in-service", valves: valvesOf(feed).map((name) => ({ name, state: "open" })) };
+    const condition: Condition = { service: "in-service", valves: valvesOf(feed).map((name) => ({ name, state: "open" })), ...(confirmed.length > 0 ? { confirmed } : {}) };
+    forget();
     void tap(words.crew.leftLabel(feed.name, words.crew.services["in-service"]), { kind: "leave-feed", feed: feed.id, site: props.stop.site.id, condition });
   };
   return (
     <fieldset>
       <legend>{words.crew.asLeft(feed.name)}</legend>
       {feed.as_left && <p>{words.crew.leftAs(words.crew.services[feed.as_left as Condition["service"]] ?? feed.as_left)}</p>}
+      {!feed.dry_since && (feed.checks ?? []).length > 0 && (
+        <fieldset>
+          <legend>{stopWords.fire.checks}</legend>
+          {feed.checks!.map((check) => (
+            <label key={check} class="choice">
+              <input type="checkbox" checked={confirmed.includes(check)} onChange={(event) => setConfirmed(event.currentTarget.checked ? [...confirmed, check] : confirmed.filter((c) => c !== check))} />{check}
+            </label>
+          ))}
+        </fieldset>
+      )}
       <div class="actions">
-        <button type="button" onClick={allOpen}>{words.crew.allOpen}</button>
-        <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>{words.crew.otherwise}</button>
+        {!feed.dry_since && <button type="button" onClick={allOpen}>{words.crew.allOpen}</button>}
+        <button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>{feed.dry_since ? stopWords.leaveShut : words.crew.otherwise}</button>
       </div>
       {open && <AsLeftForm {...props} done={() => setOpen(false)} />}
     </fieldset>
   );
 }
 
+interface Typed { valves: Record<string, Valve["state"] | "">; service: Condition["service"] | ""; told: string[]; until: string; decides: string; restores: string }
+
 function AsLeftForm(props: { feed: Feed; stop: Stop; zone: string; done: () => void }) {
   const { feed, stop } = props;
-  const [valves, setValves] = useState<Record<string, Valve["state"] | "">>({});
-  const [service, setService] = useState<Condition["service"] | "">("");
-  const [told, setTold] = useState<string[]>([]);
-  const [until, setUntil] = useState("");
-  const [decides, setDecides] = useState("");
-  const [restores, setRestores] = useState("");
+  const [typed, setTyped, forget] = useKept<Typed>(`left ${feed.id}`, { valves: {}, service: "", told: [], until: "", decides: "", restores: "" });
+  const { valves, service, told, until, decides, restores } = typed;
+  const setValves = (valves: Typed["valves"]) => setTyped({ ...typed, valves });
+  const setService = (service: Typed["service"]) => setTyped({ ...typed, service });
+  const setTold = (told: string[]) => setTyped({ ...typed, told });
+  const setUntil = (until: string) => setTyped({ ...typed, until });
+  const setDecides = (decides: string) => setTyped({ ...typed, decides });
+  const setRestores = (restores: string) => setTyped({ ...typed, restores });
   const [asked, setAsked] = useState(false);
   const names = valvesOf(feed);
   const complete = service !== "" && names.every((name) => valves[name]);
-  const roles = [...new Set((stop.contacts ?? []).map((c) => c.role))];
+  const roles = [...new Set([...(feed.calls ?? []).map((c) => c.role), ...(stop.contacts ?? []).map((c) => c.role), ...words.crew.moreRoles])];
 
   const record = (event: Event) => {
     event.preventDefault();
@@ -55,6 +73,7 @@ function AsLeftForm(props: { feed: Feed; stop: Stop; zone: string; done: () => v
       ...(restores ? { restores } : {}),
     };
     void tap(words.crew.leftLabel(feed.name, words.crew.services[condition.service]), { kind: "leave-feed", feed: feed.id, site: stop.site.id, condition });
+    forget();
     props.done();
   };
 
@@ -81,7 +100,7 @@ function AsLeftForm(props: { feed: Feed; stop: Stop; zone: string; done: () => v
         <>
           <fieldset>
             <legend>{words.crew.told}</legend>
-            {[...roles, ...words.crew.moreRoles].map((role) => (
+            {roles.map((role) => (
               <label key={role} class="choice">
                 <input type="checkbox" checked={told.includes(role)} onChange={(event) => setTold(event.currentTarget.checked ? [...told, role] : told.filter((r) => r !== role))} />{role}
               </label>

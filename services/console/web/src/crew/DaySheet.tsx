@@ -3,6 +3,7 @@ import { bareClock, clock, count, dayName, span } from "../time";
 import type { CrewDay, Outcome, Stop } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
+import { useKept } from "./kept";
 import { nextStop } from "./local";
 import { StopOpen } from "./StopOpen";
 import { workTitle } from "./WorkForm";
@@ -12,9 +13,9 @@ export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean
   const { day } = props;
   const stops = day.stops ?? [];
   const next = nextStop(day);
-  const [opened, setOpened] = useState<string | null | undefined>(undefined);
+  const [opened, setOpened] = useKept<string>(`open stop ${day.crew.id} ${day.date}`, "next"); // "": every stop is folded
   const now = useNow();
-  const open = opened === undefined ? next?.key : opened;
+  const open = opened === "next" ? next?.key : opened;
   return (
     <>
       <h1>{words.crew.title(day.crew.letter, crewTitle(day.crew), dayName(day.date))}</h1>
@@ -28,7 +29,7 @@ export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean
             <ol class="sheet">
               {stops.map((stop) => (
                 <li key={stop.key}>
-                  <button type="button" class="stop-line" aria-expanded={stop.key === open} onClick={() => setOpened(stop.key === open ? null : stop.key)}>
+                  <button type="button" class="stop-line" aria-expanded={stop.key === open} onClick={() => setOpened(stop.key === open ? "" : stop.key)}>
                     <span class="n">{stop.order}</span>
                     <span>
                       <strong>{stop.site.name}</strong>

@@ -1,5 +1,6 @@
 import type { Component } from "../types";
 import { judge, opinion, wordsFor, type Place, type Profile, type Unit, type Verdict } from "../verdict";
+import { stopWords } from "../stopwords";
 import { words } from "../words";
 import { emptyReading, placeKey, readingsOf, type TypedReading } from "./draft";
 
@@ -74,6 +75,7 @@ function ReadingRow(props: { component: Component; phase: string; typed: TypedRe
           <label class="choice"><input type="checkbox" checked={typed.wall} onChange={(event) => set({ wall: event.currentTarget.checked })} />{words.crew.wall}</label>
         </span>
       )}
+      {c.component !== "air-gap" && /^0*([.,]0*)?$/.test(typed.number) && /0/.test(typed.number) && <p class="verdict warn" role="status">{stopWords.readings.zero}</p>}
       {findings.map((f) => (
         <p key={f.criterion} class={`verdict ${f.status === "fail" ? "warn" : ""}`}>
           {words.crew.verdict(f.status, f.message, f.criterion)}{f.source && <span class="soft small"> · {f.source}</span>}

@@ -1,10 +1,14 @@
 import { useState } from "preact/hooks";
+import { stopWords } from "../stopwords";
 import { clock, distance, duration, minutesBetween, span } from "../time";
 import type { CrewDay, Feed, Outcome, Stop, Work } from "../types";
 import { words } from "../words";
 import { AsLeft } from "./AsLeft";
+import { FireCalls, OnTest } from "./FireCalls";
+import { useKept } from "./kept";
 import { unfinished } from "./local";
 import { tap } from "./phone";
+import { PhonePosition } from "./PhonePosition";
 import { WorkForm, workTitle } from "./WorkForm";
 
 /** A stop opened in place: what to know, then what to do, top to bottom. */
@@ -16,6 +20,13 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
     <div class="stop-open">
       <p>{[stop.site.address, stop.drive_m ? distance(stop.drive_m) : ""].filter(Boolean).join(" · ")}</p>
       <WaterLines stop={stop} zone={day.zone} now={now} />
+      {(stop.lacks ?? []).length > 0 && !stop.left_at && (
+        <div class="warn" role="note">
+          <strong>{stopWords.lacks}</strong>
+          <ul>{stop.lacks!.map((lack) => <li key={lack}>{lack}</li>)}</ul>
+          <p class="small">{stopWords.lacksNote}</p>
+        </div>
+      )}
       {(stop.notes ?? []).map((note) => <p key={note}>{note}</p>)}
       {(stop.cautions ?? []).map((caution) => <p key={caution} class="caution">{caution}</p>)}
       {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
@@ -32,13 +43,22 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
       {here && (
         <>
           <p>{words.crew.hereSince(clock(stop.here_since!, day.zone))}</p>
+          {stop.ask_position && <PhonePosition stop={stop} />}
           <div class="checks">{(stop.feeds ?? []).map((feed) => <FeedRow key={feed.id} feed={feed} stop={stop} zone={day.zone} now={now} />)}</div>
           <WorkList day={day} stop={stop} />
-          {(stop.feeds ?? []).filter((feed) => !feed.dry_since || feed.as_left).map((feed) => <AsLeft key={feed.id} feed={feed} stop={stop} zone={day.zone} />)}
+          {(stop.feeds ?? []).filter((feed) => feed.fire && !feed.dry_since && (feed.calls ?? []).some((c) => c.told_at)).map((feed) => (
+            <FireCalls key={feed.id} feed={feed} stop={stop} zone={day.zone} now={now} when="after" />
+          ))}
+          {(stop.feeds ?? []).map((feed) => <AsLeft key={feed.id} feed={feed} stop={stop} zone={day.zone} />)}
           <Leaving stop={stop} />
         </>
       )}
       {!stop.left_at && <NoAccess stop={stop} />}
+      {stop.left_at && (
+        <div class="checks">
+          <button type="button" class="wide" onClick={() => tap(words.crew.labels.arrive(stop.site.name), { kind: "arrive", site })}>{stopWords.again}</button>
+        </div>
+      )}
     </div>
   );
 }
@@ -80,38 +100,57 @@ function windowNote(w: { open: string; close: string }, now: number): string {
 function FeedRow(props: { feed: Feed; stop: Stop; zone: string; now: number }) {
   const { feed, stop } = props;
   const site = stop.site.id;
+  const [by, setBy] = useKept(`shut ${feed.id}`, "");
   if (feed.dry_since) {
     return (
+      <>
+      <OnTest feed={feed} zone={props.zone} now={props.now} />
+      <p class="caution small">{stopWords.water.refill}</p>
       <button type="button" class="main wide" onClick={() => tap(words.crew.labels.restore(feed.name), { kind: "restore", feed: feed.id, site })}>
         {words.crew.waterOn(feed.name)}
         <span class="facts on-main">{words.crew.offSince(clock(feed.dry_since, props.zone), duration(Math.max(0, minutesBetween(feed.dry_since, props.now))))}</span>
       </button>
+      </>
     );
   }
   return (
     <>
       {feed.other && <p class="caution">{words.crew.proveOpen(feed.other)}</p>}
       {feed.fire && <p class="caution">{words.crew.fireCaution}</p>}
-      <button type="button" class="wide" onClick={() => tap(words.crew.labels.shut(feed.name), { kind: "shut-off", feed: feed.id, site })}>{words.crew.waterOff(feed.name)}</button>
+      <FireCalls feed={feed} stop={stop} zone={props.zone} now={props.now} when="before" />
+      <label class="field">{stopWords.water.whoShut}
+        <select value={by} onChange={(event) => setBy(event.currentTarget.value)}>
+          <option value="">{stopWords.water.us}</option>
+          {[stopWords.water.purveyor, stopWords.water.engineer].map((who) => <option key={who}>{who}</option>)}
+        </select>
+      </label>
+      <button type="button" class="wide" onClick={() => tap(words.crew.labels.shut(feed.name), { kind: "shut-off", feed: feed.id, site, ...(by ? { by } : {}) })}>{words.crew.waterOff(feed.name)}</button>
     </>
   );
 }
 
 function WorkList(props: { day: CrewDay; stop: Stop }) {
-  const [open, setOpen] = useState<string | null>(null);
+  const [open, setOpen] = useKept<string>(`open work ${props.day.date} ${props.stop.key}`, "");
   return (
     <ol class="works">
       {(props.stop.work ?? []).map((work) => (
         <li key={work.job}>
-          <button type="button" class="wide" aria-expanded={open === work.job} onClick={() => setOpen(open === work.job ? null : work.job)}>
+          <button type="button" class="wide" aria-expanded={open === work.job} onClick={() => setOpen(open === work.job ? "" : work.job)}>
             {`${work.work || words.work}: ${workTitle(work)}`}
             <span class="facts">{workFacts(work)}</span>
           </button>
-          {open === work.job && <WorkForm day={props.day} work={work} done={() => setOpen(null)} />}
+          {work.outcome && open !== work.job && <NextStep day={props.day} work={work} />}
+          {open === work.job && <WorkForm day={props.day} stop={props.stop} work={work} done={() => setOpen("")} />}
         </li>
       ))}
     </ol>
   );
+}
+
+/** What follows what was recorded. */
+function NextStep(props: { day: CrewDay; work: Work }) {
+  const next = props.day.next_steps[`${props.work.outcome}/${props.work.stopped?.why ?? ""}`] ?? props.day.next_steps[props.work.outcome!];
+  return next ? <p class="small">{stopWords.outcome.next} {next}</p> : null;
 }
 
 const workFacts = (work: Work) => [
@@ -140,13 +179,13 @@ function Leaving(props: { stop: Stop }) {
 function NoAccess(props: { stop: Stop }) {
   const { stop } = props;
   const [open, setOpen] = useState(false);
-  const [why, setWhy] = useState("");
+  const [why, setWhy, forget] = useKept(`no access ${stop.key}`, "");
   const jobs = (stop.work ?? []).filter((w) => !w.outcome).map((w) => ({ assembly: w.assembly, job: w.job }));
   return (
     <div class="checks">
       <button type="button" class="wide" aria-expanded={open} onClick={() => setOpen(!open)}>{words.crew.noAccess}</button>
       {open && (
-        <form onSubmit={(event) => { event.preventDefault(); void tap(words.crew.labels.noAccess(stop.site.name), { kind: "no-access", site: stop.site.id, jobs, words: why }); setOpen(false); }}>
+        <form onSubmit={(event) => { event.preventDefault(); void tap(words.crew.labels.noAccess(stop.site.name), { kind: "no-access", site: stop.site.id, jobs, words: why }); forget(); setOpen(false); }}>
           <label class="field">{words.crew.noAccessWhy}<input value={why} required onInput={(event) => setWhy(event.currentTarget.value)} /></label>
           <div class="actions"><button type="submit" class="main">{words.crew.recordNoAccess}</button></div>
         </form>

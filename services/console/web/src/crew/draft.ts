@@ -1,10 +1,15 @@
 // A half-filled form, kept on the phone until it is recorded, and the command
 // it becomes. Pure but for the two functions that keep it.
 
-import type { Component, Outcome, PartWanted, Test, Work } from "../types";
+import type { ComponentRepair, Component, KitTrouble, Outcome, PartWanted, Repaired, Test, Work } from "../types";
 import { wordsFor, type Phase, type Reading, type ResultWord, type Unit } from "../verdict";
 
 export interface TypedReading { number: string; unit: Unit; result: ResultWord | ""; fullyOpen: "" | "yes" | "no"; supply: string; wall: boolean }
+
+/** What was done to one component. */
+export interface Done { did: "" | "cleaned" | "fitted" | "closed"; code: string; found: string }
+
+export const emptyDone: Done = { did: "", code: "", found: "" };
 
 export interface Draft {
   gauge: string;
@@ -16,24 +21,29 @@ export interface Draft {
   noFlow: boolean;
   initial: Record<string, TypedReading>;
   repaired: boolean;
-  cleaned: boolean;
-  fitted: string[];
+  done: Record<string, Done>;
+  wrong: KitTrouble[];
   repairWords: string;
   final: Record<string, TypedReading>;
   outcome: Outcome | "";
   why: string;
+  which: string;
+  who: string;
+  from: string;
   words: string;
   parts: PartWanted[];
   newSerial: string;
   newMaker: string;
   newModel: string;
+  newType: string;
+  newSize: string;
   seen: string;
 }
 
 export const emptyDraft: Draft = {
   gauge: "", tester: "", procedure: "", linePressure: "", shutOff1: "", shutOff2: "", noFlow: false,
-  initial: {}, repaired: false, cleaned: false, fitted: [], repairWords: "", final: {},
-  outcome: "", why: "", words: "", parts: [], newSerial: "", newMaker: "", newModel: "", seen: "",
+  initial: {}, repaired: false, done: {}, wrong: [], repairWords: "", final: {},
+  outcome: "", why: "", which: "", who: "", from: "", words: "", parts: [], newSerial: "", newMaker: "", newModel: "", newType: "", newSize: "", seen: "",
 };
 
 export const placeKey = (c: { part: string; component: string }) => `${c.part} ${c.component}`;
@@ -79,6 +89,34 @@ export function testsOf(draft: Draft, work: Work, at: string): { initial?: Test;
   };
 }
 
+/** The repair of a draft, by component; null when nothing was opened. */
+export function repairOf(draft: Draft, work: Work): Repaired | null {
+  if (!draft.repaired) return null;
+  const components = (work.components ?? []).flatMap((c): ComponentRepair[] => {
+    const done = draft.done[placeKey(c)];
+    if (!done?.did) return [];
+    return [{
+      part: c.part, component: c.component, did: done.did,
+      ...(done.did === "fitted" && done.code ? { code: done.code } : {}),
+      ...(done.found ? { found: done.found } : {}),
+    }];
+  });
+  const free = [...(work.parts ?? [])].filter((p) => p.item);
+  const fitted = components.flatMap((c): PartWanted[] => {
+    if (c.did !== "fitted" || !c.code) return [];
+    const at = free.findIndex((p) => p.code === c.code);
+    const [kit] = at < 0 ? [] : free.splice(at, 1); // the very kit that was set aside for this job
+    return [{ code: c.code, part: c.part, component: c.component, ...(kit?.item ? { item: kit.item } : {}) }];
+  });
+  return { job: work.job, components, fitted, ...(draft.repairWords ? { words: draft.repairWords } : {}) };
+}
+
+/** Whether everything that was opened was closed again as it was. */
+export const onlyClosed = (draft: Draft): boolean => {
+  const did = Object.values(draft.done).map((d) => d.did).filter(Boolean);
+  return draft.repaired && did.length > 0 && did.every((d) => d === "closed");
+};
+
 /** What keeps the draft from being recorded, in the order of the form; empty when nothing does. */
 export function missing(draft: Draft): ("outcome" | "gauge" | "tester" | "why" | "serial" | "seen" | "final")[] {
   if (!draft.outcome) return ["outcome"];
@@ -96,13 +134,22 @@ const keep = (job: string) => `valveround draft ${job}`;
 
 export function readDraft(job: string): Draft | null {
   const text = localStorage.getItem(keep(job));
-  return text ? { ...emptyDraft, ...(JSON.parse(text) as Partial<Draft>) } : null;
+  if (!text) return null;
+  try {
+    return { ...emptyDraft, ...(JSON.parse(text) as Partial<Draft>) };
+  } catch {
+    return null; // what cannot be read is as if it had never been typed
+  }
 }
 
 /** Keeps a draft; null forgets it. */
 export function keepDraft(job: string, draft: Draft | null): void {
-  if (draft) localStorage.setItem(keep(job), JSON.stringify(draft));
-  else localStorage.removeItem(keep(job));
+  try {
+    if (draft) localStorage.setItem(keep(job), JSON.stringify(draft));
+    else localStorage.removeItem(keep(job));
+  } catch {
+    // Storage is full or forbidden: the form still holds it until it is closed.
+  }
 }
 
 /** Who tested with what by which procedure last time: the next form begins with it. */

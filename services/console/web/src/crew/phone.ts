@@ -6,6 +6,7 @@ import { api, Refusal } from "../api";
 import { drain, newCommandId, tidy, type Item, type Send } from "../outbox";
 import type { PhoneStore } from "../outboxdb";
 import type { CrewDay, FieldRequest, Office } from "../types";
+import { forgetPicture, sendPicture } from "./photos";
 
 /** Everything in the outbox, oldest first. */
 export const items = signal<Item[]>([]);
@@ -81,9 +82,12 @@ export function sync(): Promise<void> {
   return sending;
 }
 
+/** A photo's bytes go before the event that names them, and stay on the phone until the server has both. */
 const send: Send = async (item) => {
   try {
+    await sendPicture(item.request);
     const receipt = await api.field(item.request);
+    void forgetPicture(item.request);
     return { outcome: "sent", alarms: receipt.alarms ?? [] };
   } catch (error) {
     if (error instanceof Refusal && error.final) return { outcome: "refused", sentences: error.sentences };

@@ -64,7 +64,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "account", kind: "text" },
     { name: "parcel", kind: "text" },
     { name: "position", kind: "position", always: true },
-    { name: "position_source", kind: "choice", values: ["", "surveyed", "address-point", "street", "approximate", "missing"] },
+    { name: "position_source", kind: "choice", values: ["", "surveyed", "address-point", "phone", "street", "approximate", "missing"] },
     { name: "zone", kind: "zone", always: true, needed: true },
     { name: "region", kind: "choice", values: regions },
     { name: "access_hours", kind: "hours", always: true, needed: true },

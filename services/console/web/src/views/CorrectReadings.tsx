@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { emptyDraft, type Draft } from "../crew/draft";
 import { Readings } from "../crew/Readings";
-import { Setup } from "../crew/WorkForm";
+import { Setup } from "../crew/Setup";
 import { correctedTest, draftOfTest, phaseOf, sameTest } from "../corrections";
 import { useLoaded } from "../loaded";
 import { address } from "../route";

@@ -2,8 +2,11 @@ import { useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { peopleOnRecord } from "../contacts";
 import { emptyDraft, missing, readingsOf, withTest, type Draft } from "../crew/draft";
-import { disagrees, finished, OutcomeDetails, outcomes, Repair, Setup } from "../crew/WorkForm";
+import { OutcomeDetails } from "../crew/OutcomeDetails";
 import { Readings } from "../crew/Readings";
+import { Repair } from "../crew/Repair";
+import { Setup } from "../crew/Setup";
+import { finished, outcomes, TwoVerdicts } from "../crew/WorkForm";
 import { useLoaded } from "../loaded";
 import { newCommandId } from "../outbox";
 import { emptyLeft, leftOf, leftWhole, type Left } from "../paperleft";
@@ -53,10 +56,10 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
   const components = work.components ?? [];
   const places = form.criteria.types[work.type] ?? [];
   const profile = profileOf(form.criteria, work.profile);
-  const sheet = { ...form, people: (form.people ?? []).map((p) => ({ ...p, name: [p.name, p.lacks].filter(Boolean).join(": ") })) };
-  const computed = profile && components.length > 0
+  const readings = [...readingsOf(components, draft.initial, "initial"), ...(draft.repaired ? readingsOf(components, draft.final, "final") : [])];
+  const computed = profile && readings.length > 0
     ? opinion(judgeTest(profile, places, {
-        readings: [...readingsOf(components, draft.initial, "initial"), ...(draft.repaired ? readingsOf(components, draft.final, "final") : [])],
+        readings,
         shut_off_1: draft.shutOff1, shut_off_2: draft.shutOff2, no_flow_proved: draft.noFlow,
       }))
     : null;
@@ -128,11 +131,11 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
         </div>
       </fieldset>
       {work.failure && <p>{words.crew.failedBefore} {work.failure}</p>}
-      <Setup draft={draft} set={set} day={sheet} />
+      <Setup draft={draft} set={set} day={form} />
       {components.length > 0 && (
         <>
           <Readings legend={words.crew.asFound} phase="initial" components={components} places={places} profile={profile} typed={draft.initial} change={(initial) => set({ initial })} />
-          <Repair draft={draft} set={set} work={work} />
+          <Repair draft={draft} set={set} work={work} day={form} />
           {draft.repaired && <Readings legend={words.crew.afterRepair} phase="final" components={components} places={places} profile={profile} typed={draft.final} change={(final) => set({ final })} />}
         </>
       )}
@@ -146,9 +149,9 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
             </label>
           ))}
         </div>
-        {disagrees(draft.outcome, computed) && <p class="warn" role="status">{words.crew.disagree(computed!)}</p>}
+        <TwoVerdicts outcome={draft.outcome} computed={computed} />
       </fieldset>
-      <OutcomeDetails draft={draft} set={set} work={work} day={sheet} components={components} />
+      <OutcomeDetails draft={draft} set={set} work={work} day={form} components={components} />
       <label class="field wide">{words.crew.remarks}<textarea rows={2} value={draft.words} onInput={(event) => set({ words: event.currentTarget.value })} /></label>
       {form.feed.id && (
         <fieldset>
