@@ -81,6 +81,7 @@ type Feed struct {
 	FeedFacts
 	DrySince time.Time  `json:"dry_since,omitzero"` // water is off now, since
 	DryBy    CrewID     `json:"dry_by,omitempty"`
+	Restored time.Time  `json:"restored,omitzero"` // when water came on again last
 	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
 	LeftAt   time.Time  `json:"left_at,omitzero"`
 	LeftBy   CrewID     `json:"left_by,omitempty"`
@@ -134,7 +135,7 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case ShutOff:
 		f.DrySince, f.DryBy = at.Happened, e.Crew
 	case FeedRestored:
-		f.DrySince, f.DryBy = time.Time{}, ""
+		f.DrySince, f.DryBy, f.Restored = time.Time{}, "", at.Happened
 		if f.OutOfService() {
 			f.AsLeft, f.LeftAt, f.LeftBy = &Condition{Service: InService}, at.Happened, e.Crew
 		}

@@ -101,6 +101,7 @@ type Feed struct {
 	Calls       []FireCall `json:"calls,omitempty" doc:"whom to tell before shutting and after restoring"`
 	Checks      []string   `json:"checks,omitempty" doc:"what to make sure of once a fire line is restored"`
 	OnTestUntil *time.Time `json:"on_test_until,omitempty"`
+	RestoredAt  *time.Time `json:"restored_at,omitempty" doc:"when water came on again last"`
 }
 
 // Work is one job on the phone.
@@ -282,6 +283,9 @@ func feed(b *events.Book, people *words.People, f *events.Feed, v events.DayVisi
 	shown := Feed{ID: string(f.ID), Name: f.Name, Fire: f.Fire, Valves: valves(b, f.ID, v), Calls: callsOf(b, people, f, date)}
 	if f.Fire {
 		shown.Checks = fireChecks
+		if !f.Restored.IsZero() {
+			shown.RestoredAt = &f.Restored
+		}
 		if !f.OnTestUntil.IsZero() {
 			shown.OnTestUntil = &f.OnTestUntil
 		}

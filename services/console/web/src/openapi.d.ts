@@ -1432,6 +1432,11 @@ export interface components {
             on_test_until?: string;
             /** @description a feed that must be proved open and flowing before this one is shut */
             other?: string;
+            /**
+             * Format: date-time
+             * @description when water came on again last
+             */
+            restored_at?: string;
             valves: string[] | null;
         };
         CrewFireCall: {

@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { api } from "../api";
 import { stopWords } from "../stopwords";
 import type { Stop, Work } from "../types";
+import { workKey } from "./draft";
 import { useKept } from "./kept";
 import { tap } from "./phone";
 import { canHash, keepPhoto, showPhoto, shownPhotos, small } from "./photos";
@@ -11,7 +12,7 @@ const w = stopWords.photo;
 /** Photos of one unit: taken here, kept on the phone until they are sent. */
 export function Photos(props: { work: Work; stop: Stop }) {
   const { work, stop } = props;
-  const [waits, setWaits, settled] = useKept<string>(`photo ${work.job}`, ""); // kept, and not said yet what it shows
+  const [waits, setWaits, settled] = useKept<string>(`photo ${workKey(work)}`, ""); // kept, and not said yet what it shows
   const [shows, setShows] = useState(w.what[0]!);
   const [fault, setFault] = useState(false);
   const photos = work.photos ?? [];

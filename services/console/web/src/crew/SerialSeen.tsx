@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { stopWords } from "../stopwords";
 import type { Stop, Work } from "../types";
 import { words } from "../words";
+import { workKey } from "./draft";
 import { useKept } from "./kept";
 import { tap } from "./phone";
 
@@ -11,7 +12,7 @@ const w = stopWords.serial;
 export function SerialSeen(props: { work: Work; stop: Stop }) {
   const { work, stop } = props;
   const [open, setOpen] = useState(false);
-  const [typed, setTyped, forget] = useKept(`serial ${work.job}`, { serial: "", part: "main" });
+  const [typed, setTyped, forget] = useKept(`serial ${workKey(work)}`, { serial: "", part: "main" });
   const detector = (work.components ?? []).some((c) => c.part === "bypass");
   const record = (event: Event) => {
     event.preventDefault();

@@ -4,9 +4,10 @@ import { clock, distance, duration, minutesBetween, span } from "../time";
 import type { CrewDay, Feed, Outcome, Stop, Work } from "../types";
 import { words } from "../words";
 import { AsLeft } from "./AsLeft";
+import { workKey } from "./draft";
 import { FireCalls, OnTest } from "./FireCalls";
 import { useKept } from "./kept";
-import { unfinished } from "./local";
+import { isBack, unfinished } from "./local";
 import { tap } from "./phone";
 import { PhonePosition } from "./PhonePosition";
 import { WorkForm, workTitle } from "./WorkForm";
@@ -46,7 +47,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
           {stop.ask_position && <PhonePosition stop={stop} />}
           <div class="checks">{(stop.feeds ?? []).map((feed) => <FeedRow key={feed.id} feed={feed} stop={stop} zone={day.zone} now={now} />)}</div>
           <WorkList day={day} stop={stop} />
-          {(stop.feeds ?? []).filter((feed) => feed.fire && !feed.dry_since && (feed.calls ?? []).some((c) => c.told_at)).map((feed) => (
+          {(stop.feeds ?? []).filter((feed) => !feed.dry_since && isBack(feed)).map((feed) => (
             <FireCalls key={feed.id} feed={feed} stop={stop} zone={day.zone} now={now} when="after" />
           ))}
           {(stop.feeds ?? []).map((feed) => <AsLeft key={feed.id} feed={feed} stop={stop} zone={day.zone} />)}
@@ -117,7 +118,7 @@ function FeedRow(props: { feed: Feed; stop: Stop; zone: string; now: number }) {
     <>
       {feed.other && <p class="caution">{words.crew.proveOpen(feed.other)}</p>}
       {feed.fire && <p class="caution">{words.crew.fireCaution}</p>}
-      <FireCalls feed={feed} stop={stop} zone={props.zone} now={props.now} when="before" />
+      {!isBack(feed) && <FireCalls feed={feed} stop={stop} zone={props.zone} now={props.now} when="before" />}
       <label class="field">{stopWords.water.whoShut}
         <select value={by} onChange={(event) => setBy(event.currentTarget.value)}>
           <option value="">{stopWords.water.us}</option>
@@ -134,13 +135,13 @@ function WorkList(props: { day: CrewDay; stop: Stop }) {
   return (
     <ol class="works">
       {(props.stop.work ?? []).map((work) => (
-        <li key={work.job}>
-          <button type="button" class="wide" aria-expanded={open === work.job} onClick={() => setOpen(open === work.job ? "" : work.job)}>
+        <li key={workKey(work)}>
+          <button type="button" class="wide" aria-expanded={open === workKey(work)} onClick={() => setOpen(open === workKey(work) ? "" : workKey(work))}>
             {`${work.work || words.work}: ${workTitle(work)}`}
             <span class="facts">{workFacts(work)}</span>
           </button>
-          {work.outcome && open !== work.job && <NextStep day={props.day} work={work} />}
-          {open === work.job && <WorkForm day={props.day} stop={props.stop} work={work} done={() => setOpen("")} />}
+          {work.outcome && open !== workKey(work) && <NextStep day={props.day} work={work} />}
+          {open === workKey(work) && <WorkForm day={props.day} stop={props.stop} work={work} done={() => setOpen("")} />}
         </li>
       ))}
     </ol>

@@ -4,7 +4,7 @@ import { clock } from "../time";
 import type { CrewDay, Outcome, Stop, Work } from "../types";
 import { judgeTest, opinion, profileOf, type Place } from "../verdict";
 import { words } from "../words";
-import { emptyDraft, keepDraft, keepSetup, lastSetup, missing, readDraft, readingsOf, repairOf, testsOf, type Draft } from "./draft";
+import { emptyDraft, keepDraft, keepSetup, lastSetup, missing, readDraft, readingsOf, repairOf, testsOf, workKey, type Draft } from "./draft";
 import { OutcomeDetails } from "./OutcomeDetails";
 import { Photos } from "./Photos";
 import { tap } from "./phone";
@@ -23,12 +23,12 @@ export const outcomes: Outcome[] = [
 /** One job: what was read, what was done, and what came of it. */
 export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: () => void }) {
   const { day, work } = props;
-  const [draft, setDraft] = useState<Draft>(() => readDraft(work.job) ?? { ...emptyDraft, ...begin(day) });
+  const [draft, setDraft] = useState<Draft>(() => readDraft(workKey(work)) ?? { ...emptyDraft, ...begin(day) });
   const [asked, setAsked] = useState(false);
   const set = (part: Partial<Draft>) => {
     const next = { ...draft, ...part };
     setDraft(next);
-    keepDraft(work.job, next);
+    keepDraft(workKey(work), next);
   };
   const components = work.components ?? [];
   const places: Place[] = day.criteria.types[work.type] ?? [];
@@ -44,7 +44,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
     setAsked(true);
     if (lacks.length > 0) return;
     keepSetup(draft);
-    keepDraft(work.job, null);
+    keepDraft(workKey(work), null);
     void tap(words.crew.recorded(workTitle(work), words.crew.outcomes[draft.outcome as Outcome]), { kind: "finish-job", site: props.stop.site.id, ...finished(draft, work, day.date, new Date().toISOString()) });
     props.done();
   };
@@ -70,7 +70,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
         <legend>{words.crew.outcome}</legend>
         {outcomes.map((o) => (
           <label key={o} class="choice">
-            <input type="radio" name={`outcome-${work.job}`} checked={draft.outcome === o} onChange={() => set({ outcome: o, ...(o === "repaired-and-passed" ? { repaired: true } : {}) })} />
+            <input type="radio" name={`outcome-${workKey(work)}`} checked={draft.outcome === o} onChange={() => set({ outcome: o, ...(o === "repaired-and-passed" ? { repaired: true } : {}) })} />
             {words.crew.outcomes[o]}
           </label>
         ))}

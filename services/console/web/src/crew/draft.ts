@@ -130,10 +130,13 @@ export function missing(draft: Draft): ("outcome" | "gauge" | "tester" | "why" |
   return lacks;
 }
 
-const keep = (job: string) => `valveround draft ${job}`;
+/** A job is named within its assembly. */
+export const workKey = (work: { assembly: string; job: string }) => `${work.assembly} ${work.job}`;
 
-export function readDraft(job: string): Draft | null {
-  const text = localStorage.getItem(keep(job));
+const keep = (key: string) => `valveround draft ${key}`;
+
+export function readDraft(key: string): Draft | null {
+  const text = localStorage.getItem(keep(key));
   if (!text) return null;
   try {
     return { ...emptyDraft, ...(JSON.parse(text) as Partial<Draft>) };
@@ -143,10 +146,10 @@ export function readDraft(job: string): Draft | null {
 }
 
 /** Keeps a draft; null forgets it. */
-export function keepDraft(job: string, draft: Draft | null): void {
+export function keepDraft(key: string, draft: Draft | null): void {
   try {
-    if (draft) localStorage.setItem(keep(job), JSON.stringify(draft));
-    else localStorage.removeItem(keep(job));
+    if (draft) localStorage.setItem(keep(key), JSON.stringify(draft));
+    else localStorage.removeItem(keep(key));
   } catch {
     // Storage is full or forbidden: the form still holds it until it is closed.
   }

@@ -17,7 +17,7 @@ function tapped(stop: Stop, { request }: Item): Stop {
     case "leave": return here ? { ...stop, left_at: request.happened } : stop;
     case "no-access": return here ? { ...stop, left_at: request.happened, work: (stop.work ?? []).map((w) => (w.outcome ? w : { ...w, outcome: "no-access" })) } : stop;
     case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: request.happened, as_left: undefined }));
-    case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined }));
+    case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, restored_at: request.happened }));
     case "leave-feed": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, as_left: request.condition?.service }));
     case "tell": return onFeed(stop, request.feed, (feed) => told(feed, request));
     case "position": return here ? { ...stop, ask_position: false } : stop;
@@ -41,6 +41,10 @@ const told = (feed: Feed, { told: call, happened }: Item["request"]): Feed => ({
   ...(call?.when === "after" && feed.calls?.find((c) => c.role === call.role)?.on_test ? { on_test_until: undefined } : {}),
   calls: (feed.calls ?? []).map((c) => (c.role !== call?.role ? c : call.when === "after" ? { ...c, back_at: happened } : { ...c, told_at: happened, back_at: undefined })),
 });
+
+/** Whether a fire line is back since somebody was told that it goes out: now they are told that. */
+export const isBack = (feed: Feed): boolean =>
+  Boolean(feed.restored_at) && (feed.calls ?? []).some((c) => c.told_at && Date.parse(c.told_at) <= Date.parse(feed.restored_at!));
 
 /** How feeds were left last time says nothing of how they will be left this time. */
 const arrived = (stop: Stop, at: string): Stop =>
