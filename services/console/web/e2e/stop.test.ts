@@ -8,6 +8,7 @@ import type { Browser, BrowserContext, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { CrewDay, Entry, Feed, Office, Report, Stop, Work } from "../src/types";
 import type { Reading, ShutOffs } from "../src/verdict";
+import { dayName } from "../src/time";
 import { expectAccessible, openBrowser, openPage, phone, picture } from "./browser";
 import { startServer, type Running } from "./server";
 
@@ -262,6 +263,11 @@ it("an RP will not reseat, No. 1 will not hold, and the purveyor shuts the stree
   for (const want of ["within 12 m", "is S-77, on record is S-0", "Photo taken: serial plate", "No. 1 shut-off. To be cleared by purveyor, at the street valve", "Water shut off: the purveyor, at the street valve",
     "relief cleaned, sand or grit found", "Repaired and passed", "Left in service"]) expect(text).toContain(want);
   const photo = told.find((e) => e.photo)!.photo!;
+  const office390 = await openPage(context, `${server.url}/#/backlog/${rp.assembly}`);
+  await office390.getByRole("link", { name: "See the photo" }).waitFor();
+  await expectAccessible(office390, "a proposal about the serial");
+  await office390.getByRole("button", { name: "Correct the record to S-77" }).click();
+  await office390.getByText(/Assembly's record corrected.*S-77/).waitFor();
   const kept = await fetch(`${server.url}/api/attachments/${photo}`);
   expect(kept.ok && kept.headers.get("content-type")).toBe("image/jpeg");
   await context.close();
@@ -297,7 +303,7 @@ it("the kit is for the wrong serial range: closed with the old rubber, failed an
   await f.getByLabel("RK-1 does not fit").check();
   await f.getByLabel("What is wrong with RK-1").selectOption("for the wrong serial range");
   await f.getByLabel("failed", { exact: true }).check();
-  await f.getByText(`retest owed by ${first.retest_by!.on!}`).waitFor();
+  await f.getByText(`retest owed by ${dayName(first.retest_by!.on!)}`).waitFor();
   await look(page, "wrong kit");
   await f.getByRole("button", { name: "Record: failed" }).click();
   await page.getByRole("button", { name: /^Water is on again/ }).click();

@@ -112,6 +112,16 @@ export const stopWords = {
   readings: {
     zero: "0 is a reading. If it leaked or did not open, say so in words and leave the number empty.",
   },
+  proposal: {
+    title: "Serial read by a crew",
+    says: (seen: string, record: string, bypass: boolean) => `A crew read serial ${seen} off the plate${bypass ? " of the bypass" : ""}; ${record ? `on record is ${record}` : "none is on record"}.`,
+    why: "Why, if the record is kept",
+    take: (seen: string) => `Correct the record to ${seen}`,
+    keep: "Keep the record",
+  },
+  picture: "See the photo",
+  pictures: "Photos taken at the stop",
+
   gaugeLacks: (words: string) => `${words}. What you read is recorded all the same; whether it counts as a test, the purveyor decides.`,
   testerLacks: (name: string, words: string) => `${name}: ${words}. What you read is recorded all the same; whether it counts as a test, the purveyor decides.`,
   leaveShut: "Left shut…",

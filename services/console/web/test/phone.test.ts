@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { emptyDraft, emptyReading, missing, readingsOf, testsOf, type Draft } from "../src/crew/draft";
-import { nextStop, unfinished, withTaps } from "../src/crew/local";
+import { emptyDraft, emptyReading, missing, onlyClosed, readingsOf, repairOf, testsOf, type Draft } from "../src/crew/draft";
+import { isBack, nextStop, unfinished, withTaps } from "../src/crew/local";
 import { crewDay } from "../src/fixtures";
 import type { Item, ItemState } from "../src/outbox";
 import type { CrewDay, FieldRequest, Stop } from "../src/types";
@@ -90,4 +90,42 @@ describe("a form", () => {
     ["no access", { outcome: "no-access", gauge: "", tester: "" }, []],
     ["complete", {}, []],
   ])("%s", (_, part, lacks) => expect(missing({ ...draft, ...part })).toEqual(lacks));
+});
+
+describe("a repair", () => {
+  const work = { ...crewDay.stops![1]!.work![1]!, parts: [{ code: "RK", item: "kit-7" }, { code: "RK", item: "kit-8" }] };
+  const done = (did: "cleaned" | "fitted" | "closed", code = "") => ({ did, code, found: "" });
+
+  it("is told by component, and each kit goes in once", () => {
+    const draft: Draft = { ...emptyDraft, repaired: true, done: { "main relief": done("fitted", "RK"), "main check-1": done("fitted", "RK"), "main check-2": done("cleaned") } };
+    const repair = repairOf(draft, work)!;
+    expect(repair.components!.map((c) => `${c.component} ${c.did}`)).toEqual(["relief fitted", "check-1 fitted", "check-2 cleaned"]);
+    expect(repair.fitted!.map((p) => p.item)).toEqual(["kit-7", "kit-8"]);
+    expect(onlyClosed(draft)).toBe(false);
+  });
+
+  it("is none where everything was closed with the old parts, and nothing where nothing was opened", () => {
+    const closed: Draft = { ...emptyDraft, repaired: true, done: { "main check-1": done("closed") } };
+    expect(onlyClosed(closed)).toBe(true);
+    expect(repairOf(closed, work)).toMatchObject({ fitted: [], components: [{ component: "check-1", did: "closed" }] });
+    expect(repairOf({ ...closed, repaired: false }, work)).toBeNull();
+  });
+});
+
+describe("a fire line", () => {
+  const line = { ...stop.feeds![0]!, fire: true, calls: [{ role: "alarm company", before: "", after: "", on_test: true, contacts: [] }] };
+  const day: CrewDay = { ...fresh, stops: [{ ...stop, feeds: [line] }] };
+  const after = (items: Item[]) => withTaps(day, items).stops![0]!.feeds![0]!;
+  const tell = (when: "before" | "after", until?: string) => tapped({ kind: "tell", feed, told: { when, role: "alarm company", ...(until ? { on_test_until: until } : {}) } });
+
+  it("asks who is told that it is back only once it was shut and restored", () => {
+    const told = tell("before", "2026-03-03T15:00:00Z");
+    expect(isBack(after([told]))).toBe(false);
+    expect(after([told]).on_test_until).toBe("2026-03-03T15:00:00Z");
+    const back = [told, tapped({ kind: "shut-off", feed }), tapped({ kind: "restore", feed })];
+    expect(isBack(after(back))).toBe(true);
+    const done = after([...back, tell("after")]);
+    expect(done.on_test_until).toBeUndefined();
+    expect(done.calls![0]!.back_at).toBeTruthy();
+  });
 });

@@ -1,5 +1,6 @@
 import { stopWords } from "../stopwords";
 import type { Component, PartWanted, Work } from "../types";
+import { dayName } from "../time";
 import { words } from "../words";
 import type { Sheet } from "./WorkForm";
 import { placeKey, type Draft } from "./draft";
@@ -25,7 +26,7 @@ function Details(props: Props) {
   switch (draft.outcome) {
     case "failed": return (
       <>
-        {work.retest_by?.known && work.retest_by.on && <p>{w.clock(work.retest_by.on)}</p>}
+        {work.retest_by?.known && work.retest_by.on && <p>{w.clock(dayName(work.retest_by.on))}</p>}
         <PartsNeeded {...props} />
       </>
     );

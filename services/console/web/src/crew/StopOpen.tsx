@@ -117,7 +117,7 @@ function FeedRow(props: { feed: Feed; stop: Stop; zone: string; now: number }) {
   return (
     <>
       {feed.other && <p class="caution">{words.crew.proveOpen(feed.other)}</p>}
-      {feed.fire && <p class="caution">{words.crew.fireCaution}</p>}
+      {feed.fire && (feed.calls ?? []).length === 0 && <p class="caution">{words.crew.fireCaution}</p>}
       {!isBack(feed) && <FireCalls feed={feed} stop={stop} zone={props.zone} now={props.now} when="before" />}
       <label class="field">{stopWords.water.whoShut}
         <select value={by} onChange={(event) => setBy(event.currentTarget.value)}>

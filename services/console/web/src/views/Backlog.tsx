@@ -10,6 +10,7 @@ import { words } from "../words";
 import { BacklogActions, canRecord } from "./BacklogActions";
 import { Entries } from "./Entries";
 import { Ladder } from "./Ladder";
+import { SerialProposals } from "./SerialProposals";
 
 /** The manager's page: what failed, by days left to each purveyor's own deadline. */
 export function Backlog(props: { office: Office; chosen: string | null }) {
@@ -98,6 +99,7 @@ export function History(props: { data: HistoryData; today: string; mended?: () =
   return (
     <section class="said">
       <h2 ref={head} tabIndex={-1}>{words.backlog.history(`${job.type} ${job.size ?? ""}`.trim(), site.name)}</h2>
+      <SerialProposals assembly={job.assembly} seen={props.data.serials_seen ?? []} settled={props.mended ?? (() => undefined)} />
       <Entries entries={entries ?? []} zone={site.zone} today={props.today} mended={props.mended} />
       <p><a href={address("backlog")}>{words.backlog.closeHistory}</a></p>
     </section>

@@ -1,4 +1,6 @@
 import { useState } from "preact/hooks";
+import { api } from "../api";
+import { stopWords } from "../stopwords";
 import { dateIn, dayAndClock, dayName } from "../time";
 import type { HistoryEntry } from "../types";
 import { words } from "../words";
@@ -22,6 +24,7 @@ export function Entries(props: { entries: HistoryEntry[]; zone: string; today: s
           return (
             <li key={entry.position}>
               <span class="soft">{dayAndClock(entry.happened, zone)}</span> {entry.thing && <><strong>{entry.thing}</strong>: </>}{entry.words}
+              {entry.photo && <>{" "}<a href={api.attachmentAddress(entry.photo)} target="_blank" rel="noreferrer">{stopWords.picture}</a></>}
               {props.mended && mends.length > 0 && <>{" "}<button type="button" class="text small" id={`mend ${entry.event}`} aria-expanded={isOpen} aria-label={words.mends.openOf(day, entry.words)} onClick={() => setOpen(isOpen ? null : entry.event)}>{words.mends.open}</button></>}
               {factsOf(entry) && <span class="facts">{factsOf(entry)}</span>}
               {entry.mistake && <span class="facts warn">{words.backlog.mistake(entry.mistake)}</span>}

@@ -1,7 +1,8 @@
 import { api } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
-import { bareClock, dateIn, dayName } from "../time";
+import { stopWords } from "../stopwords";
+import { bareClock, dateIn, dayAndClock, dayName } from "../time";
 import type { Report as ReportData, ReportTest } from "../types";
 import { Shown } from "../ui/States";
 import { words } from "../words";
@@ -43,6 +44,7 @@ export function ReportPage(props: { data: ReportData }) {
       <Lines title={w.remarks} lines={r.remarks ?? []} />
       <Lines title={w.filings} lines={(r.filings ?? []).map((f) => `${words.filing.about[f.about]}: ${filedWords(f, f, "0000")}`)} />
       <Papers report={r} />
+      <Pictures report={r} />
       <section>
         <h2>{w.signatures}</h2>
         {(r.signatures ?? []).map((s) => <p class="sign" key={s.who}>{s.who}: {s.says}<span class="line">{w.signed(s.name ?? "")}</span></p>)}
@@ -140,6 +142,18 @@ function Repairs(props: { report: ReportData }) {
 function Lines(props: { title: string; lines: string[] }) {
   if (props.lines.length === 0) return null;
   return <section><h2>{props.title}</h2><ul>{props.lines.map((line) => <li key={line}>{line}</li>)}</ul></section>;
+}
+
+/** Photos of the job, which are not on the paper. */
+function Pictures(props: { report: ReportData }) {
+  const photos = props.report.photos ?? [];
+  if (photos.length === 0) return null;
+  return (
+    <section class="screen-only">
+      <h2>{stopWords.pictures}</h2>
+      <ul>{photos.map((p) => <li key={p.sha256}><a href={api.attachmentAddress(p.sha256)} target="_blank" rel="noreferrer">{p.shows || stopWords.picture}</a>, {dayAndClock(p.taken, props.report.zone)}</li>)}</ul>
+    </section>
+  );
 }
 
 /** Signed copies that results were keyed in from. */
