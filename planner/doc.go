@@ -12,6 +12,7 @@
 //	crews.go     who may do what on a day
 //	cost.go      what a job is worth on a day, what a promise, and adding up
 //	statement.go the money for print, to the cent
+//	inwords.go   the plan for print
 //	make.go      visits → problem → solution → Plan
 //	explain.go   why a visit is left out
 //	suppose.go   taking things to be otherwise than the book says

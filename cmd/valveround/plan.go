@@ -126,7 +126,7 @@ func (c *planCommand) Run(ctx context.Context, io streams) error {
 	}
 	violations := check.Plan(l.book, plan, settings)
 	took := time.Since(planning)
-	sayPlan(io.out, l.book, plan)
+	fmt.Fprint(io.out, plan.InWords(l.book))
 	fmt.Fprintf(io.out, "read in %.1f s; planned and checked in %.1f s, of which %.1f s were for the search\n", loadedIn.Seconds(), took.Seconds(), c.Seconds)
 	if c.Out != "" {
 		if err := savePlan(c.Out, plan); err != nil {
@@ -159,90 +159,6 @@ func savePlan(path string, plan planner.Plan) error {
 		return errors.Join(fmt.Errorf("saving the plan as %s: %w", path, err), os.Remove(temporary))
 	}
 	return nil
-}
-
-// sayPlan prints the plan for a person: routes, what is left out by reason, the money part by part.
-func sayPlan(w io.Writer, b *events.Book, p planner.Plan) {
-	fmt.Fprintf(w, "Plan for %s %s\n", p.Date.Weekday(), p.Date)
-	for _, line := range p.Settings.Describe() {
-		fmt.Fprintln(w, " ", line)
-	}
-	jobs, drive := 0, 0
-	for _, r := range p.Routes {
-		sayRoute(w, b, r)
-		drive += r.HomeS
-		for _, v := range r.Visits {
-			jobs += len(v.Jobs)
-			drive += v.DriveS
-		}
-	}
-	fmt.Fprintf(w, "%d jobs planned, %d left out, %d h %02d min driving\n", jobs, len(p.LeftOut), drive/3600, drive/60%60)
-	sayMoney(w, b, p)
-}
-
-// sayMoney prints what each route and each job left out costs and why. The figures add up to the cent.
-func sayMoney(w io.Writer, b *events.Book, p planner.Plan) {
-	s := p.Statement()
-	fmt.Fprintf(w, "Money in USD\n  %-28s %10s %10s %10s %10s %10s\n", "", "distance", "hours", "overtime", "changes", "total")
-	row := func(name string, m planner.RouteMoney) {
-		fmt.Fprintf(w, "  %-28s %10s %10s %10s %10s %10s\n", name, m.Distance, m.Hours, m.Overtime, m.Change, m.Total)
-	}
-	for _, m := range s.Routes {
-		row(crewName(b, m.Crew), m)
-	}
-	row("routes", s.Sum)
-	fmt.Fprintf(w, "  %-72s %10s\n", "work left out", s.Worth)
-	fmt.Fprintf(w, "  %-72s %10s\n", "promises not kept", s.Promise)
-	fmt.Fprintf(w, "  %-72s %10s\n", "total", s.Total)
-	if len(p.LeftOut) > 0 {
-		fmt.Fprintln(w, "Left out")
-	}
-	cost := map[events.JobRef]planner.LeftOutMoney{}
-	for _, m := range s.LeftOut {
-		cost[events.JobRef{Assembly: m.Assembly, Job: m.Job}] = m
-	}
-	for _, l := range p.LeftOut {
-		sayLeftOut(w, b, p, l, cost[events.JobRef{Assembly: l.Assembly, Job: l.Job}])
-	}
-}
-
-func sayLeftOut(w io.Writer, b *events.Book, p planner.Plan, l planner.LeftOut, m planner.LeftOutMoney) {
-	name := string(l.Site)
-	if site := b.Sites[l.Site]; site != nil {
-		name = site.Name
-	}
-	fmt.Fprintf(w, "  %10s  %s, job %s, %s: %s\n", m.Total, name, l.Job, l.Rule, l.Reason)
-	why := "no plan of the day could hold it, so nothing is charged"
-	if l.Visit != "" {
-		why = p.Settings.WorthWords(b.Assemblies[l.Assembly].Job(l.Job), p.Date)
-	}
-	if m.PromiseCents > 0 {
-		why += fmt.Sprintf("; and %s USD because someone counts on it", m.PromiseCents)
-	}
-	fmt.Fprintf(w, "              costs: %s\n              change: %s\n", why, l.Change)
-}
-
-func crewName(b *events.Book, id events.CrewID) string {
-	if c := b.Crews[id]; c != nil {
-		return c.Name
-	}
-	return string(id)
-}
-
-func sayRoute(w io.Writer, b *events.Book, r planner.Route) {
-	name := crewName(b, r.Crew)
-	if len(r.Visits) == 0 {
-		fmt.Fprintf(w, "%s: no visits\n", name)
-		return
-	}
-	fmt.Fprintf(w, "%s: %s to %s, %d visits\n", name, r.Start.Format("15:04"), r.End.Format("15:04"), len(r.Visits))
-	for i, v := range r.Visits {
-		off := ""
-		for _, x := range v.WaterOff {
-			off += fmt.Sprintf(", water off %s to %s", x.From.Format("15:04"), x.To.Format("15:04"))
-		}
-		fmt.Fprintf(w, "  %2d. %s to %s  %s (%d jobs%s)\n", i+1, v.Arrive.Format("15:04"), v.Leave.Format("15:04"), b.Sites[v.Site].Name, len(v.Jobs), off)
-	}
 }
 
 type checkCommand struct {

@@ -1,0 +1,147 @@
+package planner
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"valveround/events"
+)
+
+// InWords prints the plan for a person: every route and stop with its water off, what is left out and why, and the money of
+// each, which adds up to the cent. Times of a stop are on its site's clock.
+func (p Plan) InWords(b *events.Book) string {
+	w := &writer{b: b, p: p}
+	w.line("Plan for %s %s", p.Date.Weekday(), p.Date)
+	for _, text := range p.Settings.Describe() {
+		w.line("  %s", text)
+	}
+	jobs, drive := 0, 0
+	for _, r := range p.Routes {
+		w.route(r)
+		drive += r.HomeS
+		for _, v := range r.Visits {
+			jobs += len(v.Jobs)
+			drive += v.DriveS
+		}
+	}
+	w.line("%d jobs planned, %d left out, %d h %02d min driving", jobs, len(p.LeftOut), drive/3600, drive/60%60)
+	w.money()
+	return w.text.String()
+}
+
+type writer struct {
+	text strings.Builder
+	b    *events.Book
+	p    Plan
+}
+
+func (w *writer) line(format string, args ...any) {
+	w.text.WriteString(strings.TrimRight(fmt.Sprintf(format, args...), " "))
+	w.text.WriteByte('\n')
+}
+
+func (w *writer) crew(id events.CrewID) string {
+	if c := w.b.Crews[id]; c != nil {
+		return c.Name
+	}
+	return string(id)
+}
+
+// site is its name and its clock.
+func (w *writer) site(id events.SiteID) (string, *time.Location) {
+	s := w.b.Sites[id]
+	if s == nil {
+		return string(id), time.UTC
+	}
+	loc, err := time.LoadLocation(s.Zone)
+	if err != nil {
+		loc = time.UTC
+	}
+	return s.Name, loc
+}
+
+func (w *writer) route(r Route) {
+	if len(r.Visits) == 0 {
+		w.line("%s: no visits", w.crew(r.Crew))
+		return
+	}
+	w.line("%s: leaves %s, is back %s, %d visits", w.crew(r.Crew), r.Start.Format("15:04"), r.End.Format("15:04"), len(r.Visits))
+	for i, v := range r.Visits {
+		name, loc := w.site(v.Site)
+		held := ""
+		if v.Hold {
+			held = ", held"
+		}
+		w.line("  %2d. %s to %s  %s%s: %s", i+1, v.Arrive.In(loc).Format("15:04"), v.Leave.In(loc).Format("15:04"), name, held, w.works(v))
+		for _, off := range v.WaterOff {
+			w.line("        %s is dry %s to %s", w.feed(off.Feed), off.From.In(loc).Format("15:04 MST"), off.To.In(loc).Format("15:04 MST"))
+		}
+		for _, note := range v.Notes {
+			w.line("        %s", note)
+		}
+	}
+}
+
+func (w *writer) feed(id events.FeedID) string {
+	if f := w.b.Feeds[id]; f != nil {
+		return f.Name
+	}
+	return string(id)
+}
+
+// works says what is done: "test of 2, repair and retest of 1".
+func (w *writer) works(v Visit) string {
+	count := map[Work]int{}
+	for _, j := range v.Jobs {
+		count[j.Work]++
+	}
+	var words []string
+	for _, x := range []struct {
+		work Work
+		name string
+	}{{InspectWork, "inspection of"}, {TestWork, "test of"}, {RepairWork, "repair and retest of"}} {
+		if n := count[x.work]; n > 0 {
+			words = append(words, fmt.Sprintf("%s %d", x.name, n))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+func (w *writer) money() {
+	s := w.p.Statement()
+	w.line("Money in USD")
+	row := func(name string, figures ...any) { w.line("  %-28s %10s %10s %10s %10s %10s", append([]any{name}, figures...)...) }
+	row("", "distance", "hours", "overtime", "changes", "total")
+	for _, m := range s.Routes {
+		row(w.crew(m.Crew), m.Distance, m.Hours, m.Overtime, m.Change, m.Total)
+	}
+	row("routes", s.Sum.Distance, s.Sum.Hours, s.Sum.Overtime, s.Sum.Change, s.Sum.Total)
+	row("work left out", "", "", "", "", s.Worth)
+	row("promises not kept", "", "", "", "", s.Promise)
+	row("total", "", "", "", "", s.Total)
+	if len(w.p.LeftOut) > 0 {
+		w.line("Left out, and what that costs in USD")
+	}
+	cost := map[events.JobRef]LeftOutMoney{}
+	for _, m := range s.LeftOut {
+		cost[events.JobRef{Assembly: m.Assembly, Job: m.Job}] = m
+	}
+	for _, l := range w.p.LeftOut {
+		w.leftOut(l, cost[events.JobRef{Assembly: l.Assembly, Job: l.Job}])
+	}
+}
+
+func (w *writer) leftOut(l LeftOut, m LeftOutMoney) {
+	name, _ := w.site(l.Site)
+	w.line("  %10s  %s, job %s, %s: %s", m.Total, name, l.Job, l.Rule, l.Reason)
+	why := "no plan of the day could hold it, so nothing is charged"
+	if a := w.b.Assemblies[l.Assembly]; l.Visit != "" && a != nil && a.Job(l.Job) != nil {
+		why = w.p.Settings.WorthWords(a.Job(l.Job), w.p.Date)
+	}
+	if m.PromiseCents > 0 {
+		why += fmt.Sprintf("; and %s USD because someone counts on it", m.PromiseCents)
+	}
+	w.line("              costs: %s", why)
+	w.line("              change: %s", l.Change)
+}
