@@ -117,7 +117,7 @@ func (p *prover) reach(l LeftOut) *attempt {
 	switch l.Rule {
 	case "earliest":
 		a.earliest, a.first = p.book.Assemblies[l.Assembly].Job(l.Job).Earliest, append(a.first, l.Change)
-	case "manifold", "window":
+	case "manifold", "window", "fire-hours":
 		a.first, a.dead = append(a.first, l.Change), !laidOut // else its hours cannot be read
 	default:
 		a.dead = true

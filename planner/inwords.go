@@ -61,19 +61,38 @@ func (w *writer) site(id events.SiteID) (string, *time.Location) {
 	return s.Name, loc
 }
 
+// home is the crew's zone, which a plan read from a file does not hold.
+func (w *writer) home(id events.CrewID, otherwise *time.Location) *time.Location {
+	if c := w.b.Crews[id]; c != nil {
+		if loc, err := time.LoadLocation(c.Zone); err == nil {
+			return loc
+		}
+	}
+	return otherwise
+}
+
+// clock is how times of the day are written in a zone: with its name in a night on which clocks change.
+func (w *writer) clock(loc *time.Location) string {
+	if w.p.Date.AddDays(1).In(loc).Sub(w.p.Date.In(loc)) != 24*time.Hour {
+		return "15:04 MST"
+	}
+	return "15:04"
+}
+
 func (w *writer) route(r Route) {
 	if len(r.Visits) == 0 {
 		w.line("%s: no visits", w.crew(r.Crew))
 		return
 	}
-	w.line("%s: leaves %s, is back %s, %d visits", w.crew(r.Crew), r.Start.Format("15:04"), r.End.Format("15:04"), len(r.Visits))
+	loc := w.home(r.Crew, r.Start.Location())
+	w.line("%s: leaves %s, is back %s, %d visits", w.crew(r.Crew), r.Start.In(loc).Format(w.clock(loc)), r.End.In(loc).Format(w.clock(loc)), len(r.Visits))
 	for i, v := range r.Visits {
 		name, loc := w.site(v.Site)
 		held := ""
 		if v.Hold {
 			held = ", held"
 		}
-		w.line("  %2d. %s to %s  %s%s: %s", i+1, v.Arrive.In(loc).Format("15:04"), v.Leave.In(loc).Format("15:04"), name, held, w.works(v))
+		w.line("  %2d. %s to %s  %s%s: %s", i+1, v.Arrive.In(loc).Format(w.clock(loc)), v.Leave.In(loc).Format(w.clock(loc)), name, held, w.works(v))
 		for _, off := range v.WaterOff {
 			w.line("        %s is dry %s to %s", w.feed(off.Feed), off.From.In(loc).Format("15:04 MST"), off.To.In(loc).Format("15:04 MST"))
 		}
@@ -111,7 +130,9 @@ func (w *writer) works(v Visit) string {
 func (w *writer) money() {
 	s := w.p.Statement()
 	w.line("Money in USD")
-	row := func(name string, figures ...any) { w.line("  %-28s %10s %10s %10s %10s %10s", append([]any{name}, figures...)...) }
+	row := func(name string, figures ...any) {
+		w.line("  %-28s %10s %10s %10s %10s %10s", append([]any{name}, figures...)...)
+	}
 	row("", "distance", "hours", "overtime", "changes", "total")
 	for _, m := range s.Routes {
 		row(w.crew(m.Crew), m.Distance, m.Hours, m.Overtime, m.Change, m.Total)

@@ -36,7 +36,10 @@ type Settings struct {
 	Test         TestTimes  `json:"test_minutes"`          // water off
 	Repair       SizedTimes `json:"repair_minutes"`        // rubber kit and retest, water off
 	LongestVisit int        `json:"longest_visit_minutes"` // a longer one is split
-	LittleSlack  int        `json:"little_slack_minutes"`
+	// FireOut is the longest a fire feed may be dry on one day without measures noted, in minutes. The default is 10 hours in
+	// any 24 (NFPA 25, chapter on impairments, from memory); local code decides.
+	FireOut     int `json:"fire_out_minutes"`
+	LittleSlack int `json:"little_slack_minutes"`
 	// TwoPeopleFromEighths is the nominal size, in eighths of an inch, from which a repair takes two people.
 	TwoPeopleFromEighths int `json:"two_people_from_eighths"`
 }
@@ -70,7 +73,7 @@ func DefaultSettings() Settings {
 		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10, PromiseUSD: 10_000, AskSiteUSD: 25, AskCrewUSD: 15,
 		VisitBefore: 5, VisitAfter: 5, JobBefore: 3, JobAfter: 2, FireCalls: 20, VaultEntry: 40, Inspection: 10, BypassTest: 20,
 		Test:   TestTimes{VacuumBreaker: 15, DoubleCheck: SizedTimes{18, 35, 50}, Reduced: SizedTimes{25, 40, 60}},
-		Repair: SizedTimes{45, 90, 180}, LongestVisit: 300, LittleSlack: 15, TwoPeopleFromEighths: 6 * 8,
+		Repair: SizedTimes{45, 90, 180}, LongestVisit: 300, FireOut: 600, LittleSlack: 15, TwoPeopleFromEighths: 6 * 8,
 	}
 }
 
@@ -91,7 +94,7 @@ func (s Settings) Validate() error {
 		value int
 	}{{"visit before", s.VisitBefore}, {"visit after", s.VisitAfter}, {"job before", s.JobBefore}, {"job after", s.JobAfter},
 		{"fire calls", s.FireCalls}, {"vault entry", s.VaultEntry}, {"inspection", s.Inspection}, {"bypass test", s.BypassTest},
-		{"longest visit", s.LongestVisit}, {"little slack", s.LittleSlack}} {
+		{"longest visit", s.LongestVisit}, {"fire line out", s.FireOut}, {"little slack", s.LittleSlack}} {
 		if m.value < 0 || m.value > 24*60 {
 			errs = append(errs, fmt.Errorf("%s: %d minutes is outside 0 to 1,440", m.name, m.value))
 		}

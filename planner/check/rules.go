@@ -23,6 +23,7 @@ const (
 	RuleRepairYes    Rule = "repair-yes"   // the owner has not said yes
 	RulePeople       Rule = "people"       // too few people
 	RuleFire         Rule = "fire"         // nobody may work on fire lines
+	RuleFireHours    Rule = "fire-hours"   // a fire line out of service too long
 	RuleNotice       Rule = "notice"       // the site was not told, and it is too late to
 	RuleEarliest     Rule = "earliest"     // a test that day would not count
 	RuleStanding     Rule = "standing"     // not ours to do
@@ -43,7 +44,7 @@ const (
 // Rules lists every rule.
 func Rules() []Rule {
 	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleHours, RuleWindow,
-		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire,
+		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire, RuleFireHours,
 		RuleNotice, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
 		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleWish}
 }

@@ -186,6 +186,9 @@ func TestEachRule(t *testing.T) {
 		{"wished on another crew", check.RuleWish, func(f *fixture) {
 			setDay(f, events.Day{Wishes: []events.Wish{{Site: "hospital", Feed: "east", Crew: "a"}}})
 		}},
+		{"fire line out too long", check.RuleFireHours, func(f *fixture) {
+			f.settings.FireOut, f.plan.Settings.FireOut = 179, 179 // the plant's repair takes three hours
+		}},
 		{"a route cheaper", check.RuleCost, func(f *fixture) { f.plan.Routes[0].Cost.Hours--; f.plan.Routes[0].Cost.Total-- }},
 		{"a route does not add up", check.RuleCost, func(f *fixture) { f.plan.Routes[1].Cost.Total++ }},
 		{"a change that no visit can have made", check.RuleCost, func(f *fixture) {
