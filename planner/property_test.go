@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"valveround/events"
+	"valveround/geo"
 	"valveround/planner"
 	"valveround/planner/check"
 	"valveround/services/demo"
@@ -110,7 +111,8 @@ func drawRequest(t *rapid.T) planner.Request {
 	}
 	r := planner.Request{Book: book.Snapshot(), Office: demo.Office, Date: date, Now: o.Today.In(loc).Add(15 * time.Hour),
 		Settings: planner.DefaultSettings(), Iterations: 60, Seed: 1}
-	for range rapid.IntRange(0, 12).Draw(t, "deeds") {
+	r.Settings.FireOut = rapid.SampledFrom([]int{30, 60, 600}).Draw(t, "fire line out")
+	for range rapid.IntRange(0, 20).Draw(t, "deeds") {
 		drawDeed(t, r)
 	}
 	return r
@@ -123,7 +125,8 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	feed := *b.FeedsOf(site.ID)[0]
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
-	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs"}).Draw(t, "deed") {
+	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs", "notice", "standing", "parts", "yes",
+		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "earliest", "out", "told"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -170,10 +173,87 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		crew.Gauges = nil
 	case "zone":
 		site.Zone = rapid.SampledFrom([]string{"Asia/Kolkata", "America/Los_Angeles", "Pacific/Auckland"}).Draw(t, "zone")
+	case "notice":
+		site.NoticeDays = rapid.IntRange(0, 5).Draw(t, "days")
+	case "told":
+		site.Notice = &events.Notice{Given: r.Date.AddDays(-rapid.IntRange(0, 9).Draw(t, "ago")), For: r.Date}
+	case "standing", "parts", "yes", "stopped", "vault", "earliest", "out":
+		drawAssembly(t, r, site.ID, crew.ID)
+	case "season":
+		feed.Season = rapid.SampledFrom([]string{"", "Apr-Oct", "Nov-Feb"}).Draw(t, "season")
+		filled := rapid.Bool().Draw(t, "filled")
+		if feed.Pressurised = nil; rapid.Bool().Draw(t, "known") {
+			feed.Pressurised = &filled
+		}
+	case "fire":
+		feed.Fire = true
+	case "hold":
+		if c := b.Customers[site.Customer]; c != nil {
+			held := *c
+			held.OnHold = rapid.SampledFrom([]string{"", "unpaid"}).Draw(t, "on hold")
+			b.Customers[c.ID] = &held
+		}
+	case "position":
+		site.Position = geo.Point{}
+	case "people":
+		crew.People = crew.People[:rapid.IntRange(0, len(crew.People)).Draw(t, "people")]
+	case "registration":
+		for _, id := range crew.People {
+			if p := b.People[id]; p != nil {
+				person := *p
+				person.Registrations, person.Credentials = nil, person.Credentials[:rapid.IntRange(0, len(p.Credentials)).Draw(t, "papers")]
+				b.People[id] = &person
+			}
+		}
+	case "expired":
+		for _, id := range crew.Gauges {
+			if g := b.Gauges[id]; g != nil {
+				gauge := *g
+				gauge.CertifiedUntil = r.Date.AddDays(rapid.IntRange(-1, 3).Draw(t, "days valid"))
+				gauge.Potable = rapid.Bool().Draw(t, "potable")
+				b.Gauges[id] = &gauge
+			}
+		}
 	case "off":
 		crew.Off = append(slices.Clone(crew.Off), events.CrewOff{Date: r.Date.AddDays(rapid.IntRange(0, 2).Draw(t, "on"))})
 	}
 	b.Sites[site.ID], b.Feeds[feed.ID], b.Crews[crew.ID] = &site, &feed, &crew
+}
+
+// drawAssembly changes how one job of a site stands.
+func drawAssembly(t *rapid.T, r planner.Request, site events.SiteID, crew events.CrewID) {
+	var ids []events.AssemblyID
+	for id, a := range r.Book.Assemblies {
+		if a.Site == site && len(a.Jobs) > 0 {
+			ids = append(ids, id)
+		}
+	}
+	if len(ids) == 0 {
+		return
+	}
+	slices.Sort(ids)
+	a := *r.Book.Assemblies[rapid.SampledFrom(ids).Draw(t, "assembly")]
+	a.Jobs = slices.Clone(a.Jobs)
+	j := &a.Jobs[len(a.Jobs)-1]
+	switch rapid.SampledFrom([]string{"standing", "parts", "yes", "stopped", "vault", "earliest", "out"}).Draw(t, "how it stands") {
+	case "standing":
+		j.Standing = rapid.SampledFrom([]events.Standing{events.Ours, events.NotOurs, events.Ask}).Draw(t, "standing")
+	case "parts":
+		j.Stage, j.Failure = events.StagePartsPending, &events.Failure{On: r.Date.AddDays(-3), RetestBy: events.Deadline{Known: rapid.Bool().Draw(t, "known"), On: r.Date.AddDays(3)}}
+		j.Yes = &events.RepairYes{Basis: "quote"}
+		j.Parts = []events.PartWanted{{Code: "kit", Item: events.KitID(rapid.SampledFrom([]string{"", "k"}).Draw(t, "item")), Where: rapid.SampledFrom([]string{"shop", string(crew)}).Draw(t, "where")}}
+	case "yes":
+		j.Stage, j.Failure, j.Yes, j.Parts = events.StageFailedRetest, &events.Failure{On: r.Date.AddDays(-3)}, nil, nil
+	case "stopped":
+		j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "flooded", On: r.Date.AddDays(-2)}
+	case "vault":
+		a.Vault = rapid.SampledFrom([]events.Vault{events.NoVault, events.OpenVault, events.PermitVault}).Draw(t, "vault")
+	case "earliest":
+		j.Earliest = r.Date.AddDays(rapid.IntRange(-2, 20).Draw(t, "earliest"))
+	case "out":
+		j.Dispatched = &events.Dispatched{Date: r.Date.AddDays(rapid.IntRange(-1, 2).Draw(t, "out with")), Crew: crew}
+	}
+	r.Book.Assemblies[a.ID] = &a
 }
 
 type failer interface {
