@@ -28,3 +28,53 @@ func benchmarkDay(b *testing.B, crews, sites int, seconds float64) {
 
 func BenchmarkDemoDay(b *testing.B)         { benchmarkDay(b, 8, 600, 3) }
 func BenchmarkTenTimesTheDemo(b *testing.B) { benchmarkDay(b, 80, 6000, 20) }
+
+// BenchmarkTenDays plans ten days of 50 crews with about 6,000 open jobs, day by day, each checked.
+func BenchmarkTenDays(b *testing.B) {
+	r := demoRequest(b, 50, 8600, 1, events.NewDate(2026, 5, 13))
+	r.Iterations, r.Seconds = 0, 1
+	open := 0
+	for _, a := range r.Book.Assemblies {
+		for _, j := range a.Jobs {
+			if j.NeedsVisit() {
+				open++
+			}
+		}
+	}
+	for b.Loop() {
+		days, err := planner.MakeDays(context.Background(), r, 10)
+		if err != nil {
+			b.Fatal(err)
+		}
+		jobs := 0
+		for _, day := range days {
+			if broken := check.Plan(day.Book, day.Plan, r.Settings); len(broken) > 0 {
+				b.Fatalf("refused: %v", broken[0])
+			}
+			jobs += len(onPlan(day.Plan))
+		}
+		b.ReportMetric(float64(open), "open")
+		b.ReportMetric(float64(jobs), "planned")
+	}
+}
+
+// BenchmarkPlanAgain plans the demo day again after a crew has called in sick.
+func BenchmarkPlanAgain(b *testing.B) {
+	r := demoRequest(b, 8, 600, 1, events.NewDate(2026, 5, 13))
+	r.Iterations, r.Seconds = 0, 2
+	plan, err := planner.Make(context.Background(), r)
+	if err != nil {
+		b.Fatal(err)
+	}
+	r.Seconds = 0.3
+	for b.Loop() {
+		again, book, d, err := planner.WhatIf(context.Background(), r, plan, planner.Supposition{What: planner.SupposeCrewOff, Crew: plan.Routes[2].Crew})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if broken := check.Plan(book, again, r.Settings); len(broken) > 0 {
+			b.Fatalf("refused: %v", broken[0])
+		}
+		b.ReportMetric(float64(d.Moved), "moved")
+	}
+}

@@ -15,6 +15,8 @@
 //	inwords.go   the plan for print
 //	make.go      visits → problem → solution → Plan
 //	explain.go   why a visit is left out
+//	days.go      several days, one after the other
+//	compare.go   what one plan has otherwise than another, and "what if"
 //	suppose.go   taking things to be otherwise than the book says
 //	remedy.go    trying a visit in the plan with things supposed
 //	change.go    the cheapest change that would fit what is left out

@@ -308,7 +308,7 @@ func holdsTrue(r planner.Request, plan planner.Plan, l planner.LeftOut) error {
 	r.Brief = true
 	book, order := r.Book, planner.OrderOf(plan)
 	if remedy.Date != r.Date {
-		book, order = driven(r.Book, plan), planner.Order{}
+		book, order = planner.Driven(r.Book, plan), planner.Order{}
 		r.Date, r.Previous = remedy.Date, nil
 	}
 	var err error
@@ -390,18 +390,6 @@ func withVisit(r planner.Request, plan planner.Plan, order planner.Order, l plan
 		order[crew] = slices.Insert(order[crew], at, l.Remedy.Visit)
 	}
 	return order, nil
-}
-
-// driven is the book after a plan has been driven and every job of it passed.
-func driven(b *events.Book, plan planner.Plan) *events.Book {
-	after := b.Snapshot()
-	for job := range onPlan(plan) {
-		a := *after.Assemblies[job.Assembly]
-		a.Jobs = slices.Clone(a.Jobs)
-		a.Job(job.Job).Stage = events.StagePassed
-		after.Assemblies[a.ID] = &a
-	}
-	return after
 }
 
 // onPlan are the jobs of a plan, each with the key of its visit.

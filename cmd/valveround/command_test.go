@@ -5,6 +5,8 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -33,6 +35,51 @@ func with(args []string, more ...string) []string {
 	return append(append([]string{}, args...), more...)
 }
 
+// addsUpInPrint adds up the printed money: each route, the routes, and the jobs left out with them, to the cent.
+func addsUpInPrint(t *testing.T, out string) {
+	t.Helper()
+	cents := func(text string) int {
+		n, err := strconv.Atoi(strings.ReplaceAll(text, ".", ""))
+		if err != nil {
+			t.Fatalf("%q is no money", text)
+		}
+		return n
+	}
+	amount := regexp.MustCompile(`-?\d+\.\d\d`)
+	sums, routes, left, inMoney, inLeft := map[string][]string{}, 0, 0, false, false
+	for line := range strings.Lines(out) {
+		figures := amount.FindAllString(line, -1)
+		switch name := strings.TrimSpace(line[:min(len(line), 30)]); {
+		case strings.HasPrefix(line, "Money in USD"):
+			inMoney = true
+		case strings.HasPrefix(line, "Left out, and"):
+			inMoney, inLeft = false, true
+		case inMoney && strings.HasPrefix(name, "Crew"):
+			row := 0
+			for _, f := range figures[:4] {
+				row += cents(f)
+			}
+			if row != cents(figures[4]) {
+				t.Errorf("does not add up: %s", line)
+			}
+			routes += row
+		case inMoney && len(figures) > 0:
+			sums[name] = figures
+		case inLeft && strings.HasPrefix(line, "  ") && !strings.HasPrefix(line, "              "):
+			left += cents(figures[0])
+		}
+	}
+	if got := cents(sums["routes"][4]); got != routes {
+		t.Errorf("the routes cost %d cents, printed %d", routes, got)
+	}
+	if got := cents(sums["work left out"][0]) + cents(sums["promises not kept"][0]); got != left {
+		t.Errorf("the jobs left out cost %d cents, printed %d", left, got)
+	}
+	if got := cents(sums["total"][0]); got != routes+left || got == 0 {
+		t.Errorf("everything costs %d cents, printed %d", routes+left, got)
+	}
+}
+
 func TestPlanThenCheck(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "plan.json")
 	out := must(t, with([]string{"plan", "--demo", "--date", "2026-05-13", "--seconds", "0.3", "--out", file}, smallDemo...)...)
@@ -42,6 +89,14 @@ func TestPlanThenCheck(t *testing.T) {
 		}
 	}
 	must(t, with([]string{"check", "--demo", file}, smallDemo...)...)
+	addsUpInPrint(t, out)
+	said := must(t, with([]string{"suppose", "--demo", "--plan", file, "--seconds", "0.2", "--crew-off", "A"}, smallDemo...)...)
+	if !strings.Contains(said, "Suppose that Crew A does not work that day.") || !strings.Contains(said, "visits moved") || !strings.Contains(said, "was Crew A at") {
+		t.Errorf("suppose says %s", said)
+	}
+	if days := must(t, with([]string{"plan", "--demo", "--date", "2026-05-13", "--seconds", "0.1", "--days", "3"}, smallDemo...)...); strings.Count(days, "jobs planned") != 3 {
+		t.Errorf("three days say %s", days)
+	}
 	text, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)

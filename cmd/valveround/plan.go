@@ -101,6 +101,7 @@ type planCommand struct {
 	Date    string  `help:"Day to plan, as 2026-03-31. Default: tomorrow."`
 	Seconds float64 `help:"How long to search." default:"3"`
 	Search  uint64  `help:"Seed of the search." default:"1"`
+	Days    int     `help:"Plan so many days, each taking what the days before leave. With more than one, a line a day is printed." default:"1"`
 	Out     string  `help:"Save the plan as JSON." type:"path" placeholder:"FILE"`
 }
 
@@ -112,10 +113,16 @@ func (c *planCommand) Run(ctx context.Context, io streams) error {
 	if !(c.Seconds >= 0 && c.Seconds <= 3600) {
 		return fmt.Errorf("--seconds: %v is outside 0 to 3600", c.Seconds)
 	}
+	if c.Days < 1 || c.Days > 60 {
+		return fmt.Errorf("--days: %d is outside 1 to 60", c.Days)
+	}
 	began := time.Now()
 	l, err := c.load(date, io.err)
 	if err != nil {
 		return err
+	}
+	if c.Days > 1 {
+		return c.planDays(ctx, io, l, date)
 	}
 	loadedIn := time.Since(began)
 	settings := planner.DefaultSettings()
@@ -134,6 +141,33 @@ func (c *planCommand) Run(ctx context.Context, io streams) error {
 		}
 		fmt.Fprintln(io.out, "saved as", c.Out)
 	}
+	return sayViolations(io, violations)
+}
+
+// planDays plans several days and prints what each comes to.
+func (c *planCommand) planDays(ctx context.Context, io streams, l loaded, date events.Date) error {
+	if c.Out != "" {
+		return errors.New("--out saves the plan of one day: leave --days out")
+	}
+	settings, began := planner.DefaultSettings(), time.Now()
+	days, err := planner.MakeDays(ctx, planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: settings, Seconds: c.Seconds, Seed: c.Search}, c.Days)
+	if err != nil {
+		return err
+	}
+	var violations []check.Violation
+	for _, day := range days {
+		violations = append(violations, check.Plan(day.Book, day.Plan, settings)...)
+		jobs, routes := 0, 0
+		for _, r := range day.Plan.Routes {
+			routes += min(len(r.Visits), 1)
+			for _, v := range r.Visits {
+				jobs += len(v.Jobs)
+			}
+		}
+		s := day.Plan.Statement()
+		fmt.Fprintf(io.out, "%-9s %s  %3d routes, %4d jobs planned, %4d left out; routes %s USD, total %s USD\n", day.Plan.Date.Weekday(), day.Plan.Date, routes, jobs, len(day.Plan.LeftOut), s.Sum.Total, s.Total)
+	}
+	fmt.Fprintf(io.out, "%d days planned and checked in %.1f s, of which %.1f s were for the search\n", len(days), time.Since(began).Seconds(), c.Seconds*float64(len(days)))
 	return sayViolations(io, violations)
 }
 

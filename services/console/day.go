@@ -53,6 +53,19 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
+	huma.Register(s.api, huma.Operation{OperationID: "suppose", Method: http.MethodPost, Path: "/api/days/{date}/suppose",
+		Summary: "Say what would be otherwise on the proposed day if something were so; nothing is recorded"},
+		func(ctx context.Context, in *struct {
+			DateInPath
+			Body SupposeRequest
+		}) (*reply[dispatch.Otherwise], error) {
+			o, err := s.cfg.Dispatch.Suppose(ctx, in.Date, in.Body.Suppose, s.cfg.People)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(o), nil
+		})
+
 	huma.Register(s.api, huma.Operation{OperationID: "wish", Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
 		func(ctx context.Context, in *struct {
 			DateInPath

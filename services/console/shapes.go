@@ -2,6 +2,7 @@ package console
 
 import (
 	"time"
+	"valveround/services/dispatch"
 
 	"valveround/events"
 	"valveround/services/words"
@@ -33,6 +34,11 @@ type PurveyorView struct {
 // PlanRequest asks for a plan of the day.
 type PlanRequest struct {
 	Seconds float64 `json:"seconds,omitempty" minimum:"0" maximum:"600" doc:"for the search; the default suits the demo"`
+}
+
+// SupposeRequest asks what if.
+type SupposeRequest struct {
+	Suppose []dispatch.Supposed `json:"suppose" minItems:"1" maxItems:"20"`
 }
 
 // WishRequest holds, moves or leaves out a visit.

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -413,4 +414,43 @@ func (f *failing) Import(ctx context.Context, c []events.Command, progress func(
 		return nil, fmt.Errorf("import: %w", errLog)
 	}
 	return f.Keeper.Import(ctx, c, progress)
+}
+
+// What if Crew A were off: asked of the proposal, told in moves and money, and nothing is changed by it.
+func TestSuppose(t *testing.T) {
+	r := newRoom(t)
+	if _, err := r.desk.Suppose(t.Context(), tuesday, []dispatch.Supposed{{What: "crew-off", Crew: "a"}}, &words.People{}); !errors.Is(err, dispatch.ErrNoPlan) {
+		t.Errorf("without a plan: %v", err)
+	}
+	r.planned()
+	before := r.desk.Proposal(tuesday).Plan.Digest()
+	o, err := r.desk.Suppose(t.Context(), tuesday, []dispatch.Supposed{{What: "crew-off", Crew: "a"}}, &words.People{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(o.Refusals) > 0 || len(o.Suppose) != 1 || o.Suppose[0] != "Crew A does not work that day" {
+		t.Errorf("said %+v", o)
+	}
+	sum := 0.0
+	for _, m := range o.Moves {
+		if m.To != nil && m.To.Crew == "Crew A" {
+			t.Errorf("%s is given to a crew that is off", m.Site.Name)
+		}
+		sum += m.USD
+	}
+	for _, c := range o.Costs {
+		if c.Name != "work left out" && c.Name != "promises not kept" {
+			sum += c.USD
+		}
+	}
+	if math.Abs(sum-o.TotalUSD) > 1e-6 {
+		t.Errorf("the moves and parts add up to %f, the total is %f", sum, o.TotalUSD)
+	}
+	if r.desk.Proposal(tuesday).Plan.Digest() != before || r.keeper.Book().Crews["a"].OffOn(tuesday) != "" {
+		t.Error("asking what if has changed something")
+	}
+	var refusal *events.Refusal
+	if _, err := r.desk.Suppose(t.Context(), tuesday, []dispatch.Supposed{{What: "crew-off", Crew: "z"}}, &words.People{}); !errors.As(err, &refusal) {
+		t.Errorf("a crew that is not there: %v", err)
+	}
 }

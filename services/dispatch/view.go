@@ -210,11 +210,7 @@ func (d *Desk) showPlan(v *View, book *events.Book, p Proposal, people *words.Pe
 		}
 	}
 	v.Refusals = refusals(book, violations)
-	day := plan.Day()
-	for _, dayRoute := range day.Routes {
-		i := slices.IndexFunc(plan.Routes, func(r planner.Route) bool { return r.Crew == dayRoute.Crew })
-		v.Routes = append(v.Routes, d.route(book, people, plan.Date, dayRoute, &plan.Routes[i]))
-	}
+	v.Routes = d.routes(book, people, plan)
 	v.LeftOut = d.leftOut(book, plan)
 	v.Costs = costParts(plan.Cost)
 	v.TotalUSD = plan.Cost.Total.USD()
