@@ -113,6 +113,9 @@ func (c *collector) candidates(office events.OfficeID) map[events.SiteID][]candi
 	for _, f := range c.b.Feeds {
 		c.feeds[f.Site] = append(c.feeds[f.Site], f)
 	}
+	for _, feeds := range c.feeds {
+		slices.SortFunc(feeds, func(f, g *events.Feed) int { return cmp.Compare(f.ID, g.ID) })
+	}
 	bySite := map[events.SiteID][]candidate{}
 	for _, a := range c.b.Assemblies {
 		if a.Office == office {

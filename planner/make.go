@@ -396,8 +396,8 @@ func (w *work) notes(p stop, v Visit) []string {
 		if feed.Fire {
 			notes = append(notes, feed.Name+": impairment coordinator, alarm company and fire department are told before the valve moves; local code decides")
 		}
-		for _, other := range b.HangingWith(off.Feed) {
-			if feed.Manifold != "" && other.Manifold == feed.Manifold {
+		for _, other := range w.by.feeds[p.site.ID] {
+			if other.ID != feed.ID && feed.Manifold != "" && other.Manifold == feed.Manifold {
 				notes = append(notes, "prove "+other.Name+" open and flowing before "+feed.Name+" is shut")
 			}
 		}

@@ -43,7 +43,7 @@ type plannedAt struct {
 }
 
 func newProver(w *work, s routing.Solution) *prover {
-	p := &prover{w: w, s: s, book: scratch{Book: w.r.Book.Snapshot(), office: w.r.Office, date: w.r.Date}, bySite: map[events.SiteID][]events.AssemblyID{},
+	p := &prover{w: w, s: s, book: scratch{Book: w.r.Book.Snapshot(), office: w.r.Office, date: w.r.Date, feeds: w.by.feeds}, bySite: map[events.SiteID][]events.AssemblyID{},
 		planned: map[events.SiteID][]plannedAt{}, done: map[events.JobRef]bool{}, stays: map[string]bool{}, days: map[events.Date]*collector{}}
 	for id, a := range w.r.Book.Assemblies {
 		if a.Office == w.r.Office {

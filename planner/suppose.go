@@ -74,6 +74,7 @@ type scratch struct {
 	office events.OfficeID
 	date   events.Date
 	undo   []func()
+	feeds  map[events.SiteID][]*events.Feed // of each site, to be looked up by id; nil: not known, search the book
 }
 
 // back takes back what was supposed since a mark.
@@ -240,12 +241,14 @@ func (s *scratch) widen(site events.Site, by int) error {
 			site.Agreed[i].From, site.Agreed[i].To = a.From.Add(-minutes(by)), a.To.Add(minutes(by))
 		}
 	}
-	for id, f := range s.Feeds {
-		if f.Site == site.ID {
-			feed := *f
-			feed.ShutdownWindow = widerText(feed.ShutdownWindow, s.date, loc, by)
-			put(s, s.Feeds, id, feed)
-		}
+	feeds := s.feeds[site.ID]
+	if s.feeds == nil {
+		feeds = s.FeedsOf(site.ID)
+	}
+	for _, f := range feeds {
+		feed := *s.Feeds[f.ID]
+		feed.ShutdownWindow = widerText(feed.ShutdownWindow, s.date, loc, by)
+		put(s, s.Feeds, feed.ID, feed)
 	}
 	put(s, s.Sites, site.ID, site)
 	return nil

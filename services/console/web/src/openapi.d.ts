@@ -291,6 +291,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/days/{date}/suppose": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say what would be otherwise on the proposed day if something were so; nothing is recorded */
+        post: operations["suppose"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/days/{date}/take-back": {
         parameters: {
             query?: never;
@@ -1781,6 +1798,47 @@ export interface components {
             /** @description left out by the dispatcher */
             wished: boolean;
         };
+        DispatchMoveView: {
+            from?: components["schemas"]["DispatchSeatView"];
+            how: string;
+            /** Format: int64 */
+            jobs: number;
+            /** Format: int64 */
+            later_minutes?: number;
+            site: components["schemas"]["WordsSite"];
+            to?: components["schemas"]["DispatchSeatView"];
+            /**
+             * Format: double
+             * @description what leaving its jobs out costs more
+             */
+            usd: number;
+        };
+        DispatchOtherwise: {
+            /** @description the plan as it would be */
+            after: components["schemas"]["DispatchRoute"][] | null;
+            /** @description the plan as it stands */
+            before: components["schemas"]["DispatchRoute"][] | null;
+            costs: components["schemas"]["DispatchCostPart"][] | null;
+            /** Format: int64 */
+            drive_minutes: number;
+            /**
+             * Format: int64
+             * @description visits that come in, fall out or change crew
+             */
+            moved: number;
+            moves: components["schemas"]["DispatchMoveView"][] | null;
+            /** @description what the independent checker says against the supposed plan */
+            refusals?: components["schemas"]["DispatchRefusal"][] | null;
+            /**
+             * Format: int64
+             * @description from leaving home to return, all crews
+             */
+            route_minutes: number;
+            /** @description what is supposed, in words */
+            suppose: string[] | null;
+            /** Format: double */
+            total_usd: number;
+        };
         DispatchRefusal: {
             crew?: string;
             job?: string;
@@ -1826,6 +1884,29 @@ export interface components {
             step: string;
             /** Format: int64 */
             visits_planned: number;
+        };
+        DispatchSeatView: {
+            /** Format: date-time */
+            arrive: string;
+            crew: string;
+        };
+        DispatchSupposed: {
+            assembly?: string;
+            crew?: string;
+            feed?: string;
+            /** @description in opening-hours syntax */
+            hours?: string;
+            job?: string;
+            /** Format: int64 */
+            minutes?: number;
+            /**
+             * Format: date
+             * @description on which the repair kits come
+             */
+            promised?: string;
+            site?: string;
+            /** @enum {string} */
+            what: "crew-off" | "crew-longer" | "new-job" | "window" | "access" | "wider" | "parts-late";
         };
         DispatchView: {
             /** @description what has changed under a day that is out, so that it should be amended */
@@ -2954,6 +3035,9 @@ export interface components {
             command_id: string;
             digest: string;
         };
+        SupposeRequest: {
+            suppose: components["schemas"]["DispatchSupposed"][] | null;
+        };
         TakeBackRequest: {
             command_id: string;
             why?: string;
@@ -3695,6 +3779,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    suppose: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SupposeRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchOtherwise"];
                 };
             };
             /** @description Error */
