@@ -3,9 +3,12 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/csv"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -144,6 +147,7 @@ func TestFilesPlanAndLog(t *testing.T) {
 	if out := must(t, "import", "--dir", log, "--from", county); !strings.HasPrefix(out, "0 ") {
 		t.Errorf("the same folder imported again: %s", out)
 	}
+	importsPositions(t, dir, log)
 	list, rejected := filepath.Join(dir, "due.csv"), filepath.Join(dir, "rejected.csv")
 	must(t, with([]string{"demo", "list", "--date", "2026-05-12", "--out", list}, smallDemo...)...)
 	for range 2 {
@@ -159,6 +163,53 @@ func TestFilesPlanAndLog(t *testing.T) {
 	must(t, "log", "export", "--dir", log, "--out", export)
 	if text, err := os.ReadFile(export); err != nil || bytes.Count(text, []byte("\n")) < 100 {
 		t.Errorf("the export holds %d lines: %v", bytes.Count(text, []byte("\n")), err)
+	}
+}
+
+// importsPositions gives the log an address-point file of the county's own addresses, spelt as another office would, without
+// and then with leave to take them.
+func importsPositions(t *testing.T, dir, log string) {
+	t.Helper()
+	table := func(name string) (rows [][]string, col func(string) int) {
+		text, err := os.ReadFile(filepath.Join(dir, "county", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if rows, err = csv.NewReader(bytes.NewReader(text)).ReadAll(); err != nil {
+			t.Fatal(err)
+		}
+		return rows, func(column string) int { return slices.Index(rows[0], column) }
+	}
+	crews, of := table("crews.csv")
+	home := crews[1][of("home_lat_deg")] + "," + crews[1][of("home_lon_deg")]
+	rows, col := table("sites.csv")
+	points, wanting := "ADDRESS,LAT,LON\n", 0
+	for _, row := range rows[1:] {
+		if source := row[col("position_source")]; source == "street" || source == "approximate" || source == "missing" {
+			points += fmt.Sprintf("%q,%s\n", strings.ToUpper(strings.Replace(row[col("address")], "Street", "St.", 1)), home)
+			wanting++
+		}
+	}
+	if wanting == 0 {
+		t.Fatal("no site of the small county wants a position")
+	}
+	file := filepath.Join(dir, "points.csv")
+	if err := os.WriteFile(file, []byte(points+"12 NOWHERE LN,9000000,17\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := must(t, "import", "--dir", log, "--positions", file, "--take", "none")
+	if !strings.Contains(out, "0 positions taken") || !strings.Contains(out, "the same house number, street name") || !strings.Contains(out, "1 left out") {
+		t.Errorf("a first look says:\n%s", out)
+	}
+	sure := regexp.MustCompile(`(?m)^sure (\d+), likely`).FindStringSubmatch(out)
+	if sure == nil || sure[1] == "0" {
+		t.Fatalf("none is sure:\n%s", out)
+	}
+	if out := must(t, "import", "--dir", log, "--positions", file); !strings.Contains(out, "\n"+sure[1]+" positions taken") {
+		t.Errorf("%s are sure, and this was taken:\n%s", sure[1], out)
+	}
+	if out := must(t, "import", "--dir", log, "--positions", file); !strings.Contains(out, "sure 0,") || !strings.Contains(out, "\n0 positions taken") {
+		t.Errorf("the same file again says:\n%s", out)
 	}
 }
 

@@ -100,13 +100,15 @@ func withLog(ctx context.Context, dir string, do func(*natslog.Store) error) err
 }
 
 type importCommand struct {
-	Dir      string `help:"Folder of the log." type:"existingdir" required:""`
-	Office   string `help:"Office the rows belong to." default:"main"`
-	From     string `help:"Folder of plain CSV files: sites.csv, assemblies.csv and the others." type:"existingdir" xor:"what" required:"" placeholder:"FOLDER"`
-	List     string `help:"A purveyor's due list, CSV or XLSX." type:"existingfile" xor:"what" required:"" placeholder:"FILE"`
-	Purveyor string `help:"Whose list it is: its id."`
-	AsOf     string `help:"The day the list speaks for, as 2026-03-31."`
-	Rejected string `help:"Save the rows that were not taken, to mend and send again." type:"path" placeholder:"FILE"`
+	Dir       string `help:"Folder of the log." type:"existingdir" required:""`
+	Office    string `help:"Office the rows belong to." default:"main"`
+	From      string `help:"Folder of plain CSV files: sites.csv, assemblies.csv and the others." type:"existingdir" xor:"what" required:"" placeholder:"FOLDER"`
+	List      string `help:"A purveyor's due list, CSV or XLSX." type:"existingfile" xor:"what" required:"" placeholder:"FILE"`
+	Positions string `help:"Address points, or centres of streets or postcodes, CSV or XLSX; what matched, and how surely, is printed." type:"existingfile" xor:"what" required:"" placeholder:"FILE"`
+	Take      string `help:"Which matched positions to take: sure, likely (and sure), or none, to look first." enum:"sure,likely,none" default:"sure"`
+	Purveyor  string `help:"Whose list it is: its id."`
+	AsOf      string `help:"The day the list speaks for, as 2026-03-31."`
+	Rejected  string `help:"Save the rows that were not taken, to mend and send again." type:"path" placeholder:"FILE"`
 }
 
 func (c *importCommand) Run(ctx context.Context, s streams) error {
@@ -121,9 +123,12 @@ func (c *importCommand) Run(ctx context.Context, s streams) error {
 		if err != nil {
 			return err
 		}
-		if c.From != "" {
+		switch {
+		case c.From != "":
 			err = c.folder(ctx, s, log, k)
-		} else {
+		case c.Positions != "":
+			err = c.places(ctx, s, k)
+		default:
 			err = c.list(ctx, s, k)
 		}
 		return errors.Join(err, k.Close())

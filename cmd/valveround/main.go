@@ -23,7 +23,7 @@ type commands struct {
 	Plan    planCommand      `cmd:"" help:"Plan one day and print or save the plan; nothing is sent out."`
 	Suppose supposeCommand   `cmd:"" help:"Say what would be otherwise on a day if a crew were off, a job came in, a window moved or parts were late."`
 	Check   checkCommand     `cmd:"" help:"Check a saved plan against every rule, independently of the planner."`
-	Import  importCommand    `cmd:"" help:"Take plain CSV files or a purveyor's due list into a log."`
+	Import  importCommand    `cmd:"" help:"Take plain CSV files, a purveyor's due list or a file of positions into a log."`
 	Init    initCommand      `cmd:"" help:"Make a new, empty log in a folder."`
 	Log     logCommand       `cmd:"" help:"Export a log, or verify its hashes."`
 	Demo    demoCommand      `cmd:"" help:"Write parts of the invented demo county as files."`

@@ -7,6 +7,7 @@ import (
 
 	"valveround/events"
 	"valveround/geo"
+	"valveround/services/intake/positions/postal"
 )
 
 // Place is a position that somebody takes for a site: a proposal, pasted coordinates, a click on the map.
@@ -15,6 +16,18 @@ type Place struct {
 	At     geo.Point
 	Source events.PositionSource
 	Words  string // what it was matched by
+}
+
+// SureEnough are the proposals at least so sure, as places to take: the sure ones, or the likely ones too. Anything else
+// takes none; what somebody must look at is never taken unseen.
+func SureEnough(list []Proposal, least postal.Sure) []Place {
+	var places []Place
+	for _, p := range list {
+		if p.Sure == postal.Certain && (least == postal.Certain || least == postal.Likely) || p.Sure == postal.Likely && least == postal.Likely {
+			places = append(places, Place{Site: p.Site, At: p.At, Source: p.Source, Words: p.Words})
+		}
+	}
+	return places
 }
 
 // Refused is a place that was not taken, and why.
