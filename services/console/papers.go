@@ -84,12 +84,12 @@ func (s *Server) papersRoutes() {
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "expiries", Method: http.MethodGet, Path: "/api/expiries",
-		Summary: "Certificates, registrations, licences and gauges that end, and the sent-out visits they would stop"},
+		Summary: "Certificates, registrations, licences and gauges that end, and the visits and jobs they would stop"},
 		func(_ context.Context, in *struct {
 			Days int `query:"days" default:"45" minimum:"0" maximum:"1000" doc:"how far ahead"`
 		}) (*reply[papers.Expiries], error) {
 			return answer(papers.ListExpiries(s.cfg.Keeper.Book(), papers.ExpiryConfig{Office: s.cfg.Office, People: s.cfg.People,
-				Today: events.DateIn(s.cfg.Now(), s.cfg.Zone), Days: in.Days})), nil
+				Today: events.DateIn(s.cfg.Now(), s.cfg.Zone), Days: in.Days, Proposed: s.cfg.Dispatch.Proposed()})), nil
 		})
 
 	s.invoicingRoute()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -125,6 +126,20 @@ func (d *Desk) Proposal(date events.Date) Proposal {
 		return Proposal{}
 	}
 	return Proposal{p.plan, p.violations, p.planning, p.progress, p.failure}
+}
+
+// Proposed are the days that are planned and not sent out, in the form they would be sent out in, the earliest first.
+func (d *Desk) Proposed() []events.SentOut {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	var days []events.SentOut
+	for _, p := range d.proposals {
+		if p.plan != nil {
+			days = append(days, p.plan.Day())
+		}
+	}
+	slices.SortFunc(days, func(x, y events.SentOut) int { return x.Date.Sub(y.Date) })
+	return days
 }
 
 // ErrBusy: the day is being planned or sent out already.

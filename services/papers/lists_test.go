@@ -163,6 +163,39 @@ func TestExpiries(t *testing.T) {
 	}
 }
 
+// TestExpiriesOfWhatIsNotSentOut: a visit in tomorrow's proposal and jobs that fall due after the end are named too; a job
+// that another crew of the office can do is not.
+func TestExpiriesOfWhatIsNotSentOut(t *testing.T) {
+	w := smallFirm(t)
+	w.do(at("2026-05-12 16:00"), "desk", events.TakeBack{Date: outOn, Why: "replan"})
+	for _, ref := range []events.JobRef{detectorJob, gardenJob} {
+		w.do(at("2026-05-12 16:00"), "dispatch", events.EchoStandDown{Date: outOn, JobRef: ref, Why: "replan"})
+	}
+	list := func(proposed ...events.SentOut) map[string]Expiry {
+		found := map[string]Expiry{}
+		for _, e := range ListExpiries(w.book, ExpiryConfig{Office: w.office, People: w.people, Today: day("2026-05-12"), Days: 30, Proposed: proposed}).Rows {
+			found[e.What+" "+e.ID] = e
+		}
+		return found
+	}
+	if e := list()["fire zoe"]; len(e.Stops) != 0 || len(e.Ahead) != 1 || e.Ahead[0].Job != "fire-26" || e.Ahead[0].Site.ID != "store" {
+		t.Errorf("nothing is out; the failed fire line falls due after her fire licence ends: %+v", e)
+	}
+	e := list(nextDay())["fire zoe"]
+	if len(e.Stops) != 1 || e.Stops[0].How != "proposed" || e.Stops[0].Date != outOn || !strings.Contains(e.Words, "1 proposed visit, 1 job that falls due later") {
+		t.Errorf("tomorrow's proposal holds the fire line: %+v", e)
+	}
+	// The garden is due on 30 May, while her certificate lasts; the fire line's retest is owed on 1 June, when it has ended.
+	if e := list()["tester zoe"]; len(e.Ahead) != 1 || e.Ahead[0].Due != day("2026-06-01") {
+		t.Errorf("her certificate ends on 31 May: %+v", e)
+	}
+	w.do(at("2026-05-12 16:05"), "desk", events.Put[events.PersonFacts]{ID: "bo", Facts: events.PersonFacts{Credentials: []events.Credential{{Kind: events.FireLicence, Until: day("2027-05-01")}}}})
+	w.do(at("2026-05-12 16:05"), "desk", events.Put[events.CrewFacts]{ID: "b", Facts: events.CrewFacts{Name: "Crew B", Letter: "B", People: []events.PersonID{"bo"}, Home: origin, Zone: "America/Chicago", Hours: "Mo-Fr 06:00-16:00"}})
+	if e := list(nextDay())["fire zoe"]; len(e.Stops) != 1 || len(e.Ahead) != 0 {
+		t.Errorf("crew B has a fire licence: the jobs ahead are safe, crew A's proposed visit is not: %+v", e)
+	}
+}
+
 func TestInvoicing(t *testing.T) {
 	w := smallFirm(t)
 	w.do(at("2026-05-12 08:00"), "zoe", events.FinishJob{JobRef: gardenJob, Crew: "a", Day: day("2026-05-12"), Outcome: events.OutcomeCouldNotTest, Why: "winterised", Words: "=HYPERLINK(1)"})

@@ -383,7 +383,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Certificates, registrations, licences and gauges that end, and the sent-out visits they would stop */
+        /** Certificates, registrations, licences and gauges that end, and the visits and jobs they would stop */
         get: operations["expiries"];
         put?: never;
         post?: never;
@@ -2666,6 +2666,8 @@ export interface components {
             today: string;
         };
         PapersExpiry: {
+            /** @description jobs due after it ends that no crew of the office could do then, the earliest due first */
+            ahead: components["schemas"]["PapersStoppedJob"][] | null;
             /** @description letters; none: no crew has it */
             crews: string[] | null;
             /**
@@ -2684,7 +2686,7 @@ export interface components {
             number?: string;
             /** @description of a registration */
             purveyor?: string;
-            /** @description visits that are sent out for a day after it ends, and that nobody else on the crew makes good */
+            /** @description visits that are sent out, or in the proposal, for a day after it ends, and that nobody else on the crew makes good */
             stops: components["schemas"]["PapersStoppedVisit"][] | null;
             /** @enum {string} */
             what: "tester" | "repairer" | "fire" | "confined-space" | "registration" | "gauge";
@@ -2877,10 +2879,20 @@ export interface components {
             signed_on: string;
             tester: string;
         };
+        PapersStoppedJob: {
+            due: string;
+            job: string;
+            site: components["schemas"]["WordsSite"];
+        };
         PapersStoppedVisit: {
             /** @description its letter */
             crew: string;
             date: string;
+            /**
+             * @description proposed: in the day's plan, not sent out yet
+             * @enum {string}
+             */
+            how: "sent-out" | "proposed";
             jobs: string[] | null;
             site: components["schemas"]["WordsSite"];
         };

@@ -35,7 +35,7 @@ export const report: Report = {
 export const expiries: Expiries = {
   today, days: 45,
   rows: [
-    { what: "gauge", name: "gauge's certificate", holder: "G1", id: "g1", crews: ["A"], last_day: addDays(today, -3), days_left: -3, words: "", stops: [{ date: addDays(today, 1), crew: "A", site: one!.site, jobs: ["test RP 1 in"] }] },
-    { what: "registration", name: "registration", holder: "Bo Wren", id: "p1", number: "77", purveyor: "East Fork District", crews: [], last_day: today, days_left: 0, words: "", stops: [] },
+    { what: "gauge", name: "gauge's certificate", holder: "G1", id: "g1", crews: ["A"], last_day: addDays(today, -3), days_left: -3, words: "", stops: [{ date: addDays(today, 1), crew: "A", site: one!.site, jobs: ["test RP 1 in"], how: "proposed" }], ahead: [{ job: "j-0009", due: addDays(today, 20), site: two!.site }] },
+    { what: "registration", name: "registration", holder: "Bo Wren", id: "p1", number: "77", purveyor: "East Fork District", crews: [], last_day: today, days_left: 0, words: "", stops: [], ahead: [] },
   ],
 };

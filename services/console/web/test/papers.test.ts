@@ -62,8 +62,8 @@ describe("the report on screen", () => {
 });
 
 it("one visit that two expiries stop is counted once", () => {
-  const stop = { date: "2026-03-04", crew: "A", site: row.site, jobs: [] };
-  const one = (days_left: number): Expiry => ({ what: "gauge", name: "", holder: "", id: "g", crews: ["A"], last_day: "2026-03-03", days_left, stops: [stop], words: "" });
+  const stop = { date: "2026-03-04", crew: "A", how: "sent-out" as const, site: row.site, jobs: [] };
+  const one = (days_left: number): Expiry => ({ what: "gauge", name: "", holder: "", id: "g", crews: ["A"], last_day: "2026-03-03", days_left, stops: [stop], words: "", ahead: [] });
   expect(sums([one(-1), one(1)])).toEqual({ ended: 1, soon: 1, stopped: 1 });
 });
 

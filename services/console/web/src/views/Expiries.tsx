@@ -10,7 +10,7 @@ const spans = [14, 45, 90, 180, 365];
 
 /** What ends among what the crews work with, and the visits it would stop: #/expiries/DAYS. */
 export function Expiries(props: { days: number }) {
-  const loaded = useLoaded(`expiries ${props.days}`, ["person", "gauge", "crew", "day"], () => api.expiries(props.days));
+  const loaded = useLoaded(`expiries ${props.days}`, ["person", "gauge", "crew", "day", "assembly"], () => api.expiries(props.days));
   return <Shown loaded={loaded}>{(data) => <ExpiriesPage data={data} />}</Shown>;
 }
 
@@ -53,6 +53,7 @@ function Row(props: { row: Expiry; today: string }) {
   const { row, today } = props;
   const w = words.expiries;
   const stops = row.stops ?? [];
+  const ahead = row.ahead ?? [];
   return (
     <tr>
       <td><strong class={row.days_left < 0 ? "warn" : undefined}>{row.days_left < 0 ? w.ended(row.days_left) : row.days_left === 0 ? w.endsToday : daysLeft(row.days_left)}</strong></td>
@@ -61,10 +62,17 @@ function Row(props: { row: Expiry; today: string }) {
       <td>{(row.crews ?? []).join(", ") || w.noCrew}</td>
       <td>{dayName(row.last_day, today)}</td>
       <td>
-        {stops.length === 0 ? <span class="soft">{w.noStops}</span> : (
+        {stops.length + ahead.length === 0 && <span class="soft">{w.noStops}</span>}
+        {stops.length > 0 && (
           <ul class="plain">{stops.map((s) => (
-            <li key={`${s.date} ${s.crew} ${s.site.id}`}><a href={address("tomorrow", s.date)}>{dayName(s.date, today)}</a>: {w.stop(s.crew, s.site.name)}<span class="facts">{(s.jobs ?? []).join("; ")}</span></li>
+            <li key={`${s.date} ${s.crew} ${s.site.id}`}><a href={address("tomorrow", s.date)}>{dayName(s.date, today)}</a>: {w.stop(s.crew, s.site.name)}<span class="facts">{[s.how === "proposed" && w.proposed, ...(s.jobs ?? [])].filter(Boolean).join("; ")}</span></li>
           ))}</ul>
+        )}
+        {ahead.length > 0 && (
+          <details>
+            <summary>{w.falling(ahead.length)}</summary>
+            <ul class="plain">{ahead.map((j) => <li key={j.job}>{w.dueAhead(dayName(j.due, today), j.site.name)}<span class="facts">{j.job}</span></li>)}</ul>
+          </details>
         )}
       </td>
     </tr>
