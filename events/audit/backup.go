@@ -9,7 +9,9 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash"
 	"io"
+	"io/fs"
 	"strings"
 	"time"
 
@@ -31,7 +33,8 @@ const (
 	backupEvents = "events.jsonl"
 	backupPeople = "people.jsonl"
 	backupAbout  = "about.json"
-	backupBlobs  = "blobs/" // and the SHA-256 of what is in it
+	backupBlobs  = "blobs/"     // and the SHA-256 of what is in it
+	backupSums   = "SHA256SUMS" // of the files above, as sha256sum -c reads it; backups of earlier versions have none
 )
 
 // ErrBackup: the file is not a whole and true backup.
@@ -46,8 +49,8 @@ type details struct {
 // Backup writes the log up to its present end, the details kept apart from it and the attachments as one zip file. The log may go on
 // meanwhile: what is appended later is not in it. The file holds names and telephone numbers, so guard it.
 func Backup(ctx context.Context, log events.Log, people events.PeopleStore, blobs events.BlobStore, made time.Time, to io.Writer) (About, error) {
-	archive := zip.NewWriter(to)
-	file, err := archive.Create(backupEvents)
+	archive := &summed{Writer: zip.NewWriter(to)}
+	file, err := archive.create(backupEvents)
 	if err != nil {
 		return About{}, fmt.Errorf("backup: %w", err)
 	}
@@ -66,6 +69,9 @@ func Backup(ctx context.Context, log events.Log, people events.PeopleStore, blob
 	if about.Blobs, err = backupAttachments(ctx, archive, blobs); err != nil {
 		return About{}, fmt.Errorf("backup, attachments: %w", err)
 	}
+	if err = archive.writeSums(); err != nil {
+		return About{}, fmt.Errorf("backup: %w", err)
+	}
 	if file, err = archive.Create(backupAbout); err == nil {
 		err = json.NewEncoder(file).Encode(about)
 	}
@@ -75,8 +81,32 @@ func Backup(ctx context.Context, log events.Log, people events.PeopleStore, blob
 	return about, nil
 }
 
-func backupDetails(ctx context.Context, archive *zip.Writer, people events.PeopleStore) (int, error) {
-	file, err := archive.Create(backupPeople)
+// summed is a zip file that remembers the SHA-256 of each file written to it.
+type summed struct {
+	*zip.Writer
+	names []string
+	sums  []hash.Hash
+}
+
+func (s *summed) create(name string) (io.Writer, error) {
+	file, err := s.Create(name)
+	sum := sha256.New()
+	s.names, s.sums = append(s.names, name), append(s.sums, sum)
+	return io.MultiWriter(file, sum), err
+}
+
+func (s *summed) writeSums() error {
+	file, err := s.Create(backupSums)
+	for i := range s.names {
+		if err == nil {
+			_, err = fmt.Fprintf(file, "%x  %s\n", s.sums[i].Sum(nil), s.names[i])
+		}
+	}
+	return err
+}
+
+func backupDetails(ctx context.Context, archive *summed, people events.PeopleStore) (int, error) {
+	file, err := archive.create(backupPeople)
 	if err != nil {
 		return 0, err
 	}
@@ -88,11 +118,11 @@ func backupDetails(ctx context.Context, archive *zip.Writer, people events.Peopl
 	return n, err
 }
 
-func backupAttachments(ctx context.Context, archive *zip.Writer, blobs events.BlobStore) (int, error) {
+func backupAttachments(ctx context.Context, archive *summed, blobs events.BlobStore) (int, error) {
 	n := 0
 	err := blobs.Blobs(ctx, func(hash string, data []byte) error {
 		n++
-		file, err := archive.Create(backupBlobs + hash)
+		file, err := archive.create(backupBlobs + hash)
 		if err == nil {
 			_, err = file.Write(data)
 		}
@@ -130,6 +160,9 @@ func VerifyBackup(from io.ReaderAt, size int64) (About, error) {
 	if err != nil {
 		return About{}, err
 	}
+	if err := b.compareSums(); err != nil {
+		return b.about, err
+	}
 	check := newChain()
 	err = b.events(func(r events.Record) error { check.add(r); return nil })
 	if err != nil {
@@ -153,6 +186,47 @@ func VerifyBackup(from io.ReaderAt, size int64) (About, error) {
 		return b.about, fmt.Errorf("%w: it should hold %d attachments, and holds %d", ErrBackup, b.about.Blobs, n)
 	}
 	return b.about, nil
+}
+
+// compareSums compares every file named in the sums with its sum.
+func (b backup) compareSums() error {
+	file, err := b.files.Open(backupSums)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("%w: %w", ErrBackup, err)
+	}
+	lines := bufio.NewScanner(file)
+	for lines.Scan() {
+		want, name, ok := strings.Cut(lines.Text(), "  ")
+		if !ok {
+			return errors.Join(fmt.Errorf("%w: a line of %s is no sum", ErrBackup, backupSums), file.Close())
+		}
+		if err := b.compareSum(name, want); err != nil {
+			return errors.Join(err, file.Close())
+		}
+	}
+	if err := errors.Join(lines.Err(), file.Close()); err != nil {
+		return fmt.Errorf("%w: %w", ErrBackup, err)
+	}
+	return nil
+}
+
+func (b backup) compareSum(name, want string) error {
+	file, err := b.files.Open(name)
+	if err != nil {
+		return fmt.Errorf("%w: %s: %w", ErrBackup, name, err)
+	}
+	sum := sha256.New()
+	_, err = io.Copy(sum, file)
+	if err = errors.Join(err, file.Close()); err != nil {
+		return fmt.Errorf("%w: %s: %w", ErrBackup, name, err)
+	}
+	if hex.EncodeToString(sum.Sum(nil)) != want {
+		return fmt.Errorf("%w: %s has other bytes than its sum says", ErrBackup, name)
+	}
+	return nil
 }
 
 // blobs calls each attachment, after its bytes were compared with the hash it is filed under.

@@ -7,6 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -101,16 +104,83 @@ func TestBackupWhileWriting(t *testing.T) {
 	<-done
 }
 
-func TestBrokenBackupIsRefused(t *testing.T) {
+// smallBackup is of a log with events, a person's details and an attachment.
+func smallBackup(t *testing.T) []byte {
+	t.Helper()
 	log := filled(t, t.TempDir(), 10)
 	if _, err := log.PutBlob(t.Context(), []byte("a signed report")); err != nil {
+		t.Fatal(err)
+	}
+	if err := log.Put(t.Context(), "p-1", []byte(`{"name":"Zoë","phone":"555-0101"}`)); err != nil {
 		t.Fatal(err)
 	}
 	var file bytes.Buffer
 	if _, err := audit.Backup(t.Context(), log, log, log, noon, &file); err != nil {
 		t.Fatal(err)
 	}
-	whole := file.Bytes()
+	return file.Bytes()
+}
+
+// TestBackupByAPlainScript: unzip, sha256sum and a script of another language find a backup whole, one of the restored log
+// the same, and one flipped bit anywhere.
+func TestBackupByAPlainScript(t *testing.T) {
+	for _, tool := range []string{"sh", "unzip", "sha256sum", "python3"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			t.Skipf("there is no %s here", tool)
+		}
+	}
+	run := func(backup []byte) (string, error) {
+		path := filepath.Join(t.TempDir(), "backup.zip")
+		if err := os.WriteFile(path, backup, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		out, err := exec.Command("sh", "verify-backup.sh", path).Output()
+		return string(out), err
+	}
+	whole := smallBackup(t)
+	said, err := run(whole)
+	if err != nil || !strings.HasPrefix(said, "records 30 entities ") {
+		t.Fatalf("the script says %q, %v", said, err)
+	}
+	into := openLog(t, t.TempDir())
+	if _, err := audit.Restore(t.Context(), bytes.NewReader(whole), int64(len(whole)), into, into, into); err != nil {
+		t.Fatal(err)
+	}
+	var copied bytes.Buffer
+	if _, err := audit.Backup(t.Context(), into, into, into, noon, &copied); err != nil {
+		t.Fatal(err)
+	}
+	if again, err := run(copied.Bytes()); err != nil || again != said {
+		t.Errorf("of the restored log the script says %q, %v, want %q", again, err, said)
+	}
+	flips := 0
+	damage := func(file string) {
+		flipped := rezip(t, whole, func(name, text string) string {
+			if !strings.HasPrefix(name, file) {
+				return text
+			}
+			flips++
+			bytes := []byte(text)
+			bytes[len(bytes)/2] ^= 1
+			return string(bytes)
+		})
+		if out, err := run(flipped); err == nil {
+			t.Errorf("a bit flipped in %s is not found: %q", file, out)
+		}
+		if _, err := audit.VerifyBackup(bytes.NewReader(flipped), int64(len(flipped))); !errors.Is(err, audit.ErrBackup) {
+			t.Errorf("a bit flipped in %s: %v", file, err)
+		}
+	}
+	for _, file := range []string{"events.jsonl", "people.jsonl", "blobs/", "SHA256SUMS"} {
+		damage(file)
+	}
+	if flips != 4 {
+		t.Errorf("%d files were damaged, want 4", flips)
+	}
+}
+
+func TestBrokenBackupIsRefused(t *testing.T) {
+	whole := smallBackup(t)
 	for _, c := range []struct {
 		name   string
 		damage func(name, text string) string
@@ -129,6 +199,7 @@ func TestBrokenBackupIsRefused(t *testing.T) {
 			}
 			return text + "{\n"
 		}},
+		{"a telephone number changed", func(name, text string) string { return strings.Replace(text, "555-0101", "555-0107", 1) }},
 		{"a changed attachment", func(name, text string) string { return strings.Replace(text, "a signed report", "another report", 1) }},
 		{"another number of attachments said", func(name, text string) string { return strings.Replace(text, `"blobs":1`, `"blobs":2`, 1) }},
 		{"another number of records said", func(name, text string) string {
