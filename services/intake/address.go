@@ -1,45 +1,67 @@
 package intake
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"unicode"
+
+	"valveround/events"
+	"valveround/services/intake/duelist"
+	"valveround/services/intake/positions/postal"
 )
 
-// streetWords joins the spellings of one word in a street address (from memory of the usual postal abbreviations).
-var streetWords = map[string]string{
-	"STREET": "ST", "AVENUE": "AVE", "AV": "AVE", "ROAD": "RD", "DRIVE": "DR", "LANE": "LN", "COURT": "CT", "PLACE": "PL",
-	"BOULEVARD": "BLVD", "HIGHWAY": "HWY", "PARKWAY": "PKWY", "SQUARE": "SQ", "TERRACE": "TER", "CIRCLE": "CIR", "TRAIL": "TRL",
-	"NORTH": "N", "SOUTH": "S", "EAST": "E", "WEST": "W", "NORTHEAST": "NE", "NORTHWEST": "NW", "SOUTHEAST": "SE", "SOUTHWEST": "SW",
-	"SUITE": "UNIT", "STE": "UNIT", "APARTMENT": "UNIT", "APT": "UNIT", "BUILDING": "BLDG", "MOUNT": "MT", "SAINT": "ST",
+// plainWords writes a text for comparing: capitals, letters and digits only, one blank between words.
+func plainWords(text string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToUpper(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ")
 }
 
-// AddressKey writes the street line of an address in one way, for comparing: capitals, no punctuation, one spelling
-// of the usual words. What follows the first comma (town, state, code) is left out; see sameTown.
-func AddressKey(address string) string {
-	street, _, _ := strings.Cut(address, ",")
-	words := addressWords(street)
-	for i, w := range words {
-		if short, ok := streetWords[w]; ok {
-			words[i] = short
+// rowAddress is where a row of a list says its assembly is.
+func rowAddress(row duelist.Row) postal.Address {
+	return postal.Parse(strings.Join(nonEmpty(row.Address, row.City, row.PostCode), ", "))
+}
+
+// addressed is a site on record with its address read.
+type addressed struct {
+	*events.Site
+	postal.Address
+}
+
+// gazetteer finds the sites on record at an address.
+type gazetteer map[string][]addressed // by house number
+
+func newGazetteer(book *events.Book) gazetteer {
+	g := gazetteer{}
+	for _, s := range book.Sites {
+		if strings.TrimSpace(s.Address) == "" {
+			continue
+		}
+		a := addressed{s, postal.Parse(s.Address)}
+		for _, door := range postal.Doors(a.Number) {
+			g[door] = append(g[door], a)
 		}
 	}
-	return strings.Join(words, " ")
+	return g
 }
 
-var addressSigns = strings.NewReplacer(".", "", "'", "", "’", "", "#", " UNIT ")
-
-// addressWords cuts at everything but letters and digits; points within abbreviations fall away.
-func addressWords(text string) []string {
-	text = strings.ToUpper(addressSigns.Replace(text))
-	return strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+// nearSite is a site whose address may be the one looked for.
+type nearSite struct {
+	addressed
+	postal.Match
 }
 
-// sameTown says that a town does not speak against an address; either may be silent.
-func sameTown(address, town string) bool {
-	_, rest, ok := strings.Cut(address, ",")
-	want := strings.Join(addressWords(town), " ")
-	if !ok || want == "" || strings.TrimSpace(rest) == "" {
-		return true
+// near lists the sites at least so likely to be at an address, the likeliest first.
+func (g gazetteer) near(a postal.Address, least postal.Sure) []nearSite {
+	var list []nearSite
+	seen := map[events.SiteID]bool{}
+	for _, door := range postal.Doors(a.Number) {
+		for _, s := range g[door] {
+			if m := postal.Compare(a, s.Address); !seen[s.ID] && m.Sure().AtLeast(least) {
+				seen[s.ID] = true
+				list = append(list, nearSite{s, m})
+			}
+		}
 	}
-	return strings.Contains(" "+strings.Join(addressWords(rest), " ")+" ", " "+want+" ")
+	slices.SortFunc(list, func(x, y nearSite) int { return cmp.Or(cmp.Compare(y.Score, x.Score), cmp.Compare(x.ID, y.ID)) })
+	return list
 }

@@ -7,14 +7,15 @@ import (
 
 	"valveround/events"
 	"valveround/services/intake/duelist"
+	"valveround/services/intake/positions/postal"
 )
 
 // registry finds the assemblies of one purveyor.
 type registry struct {
 	book     *events.Book
 	byNumber map[string][]*events.Assembly
-	byStreet map[string][]*events.Assembly
-	sites    map[string][]*events.Site // by street, of every purveyor
+	bySite   map[events.SiteID][]*events.Assembly
+	sites    gazetteer // of every purveyor
 	claimed  map[events.AssemblyID]bool
 }
 
@@ -24,24 +25,13 @@ func numberKey(number string) string {
 }
 
 func newRegistry(book *events.Book, purveyor events.PurveyorID) *registry {
-	r := &registry{book: book, byNumber: map[string][]*events.Assembly{}, byStreet: map[string][]*events.Assembly{},
-		sites: map[string][]*events.Site{}, claimed: map[events.AssemblyID]bool{}}
-	for _, s := range book.Sites {
-		if street := AddressKey(s.Address); street != "" {
-			r.sites[street] = append(r.sites[street], s)
-		}
-	}
-	for _, list := range r.sites {
-		slices.SortFunc(list, func(a, b *events.Site) int { return cmp.Compare(a.ID, b.ID) })
-	}
+	r := &registry{book: book, byNumber: map[string][]*events.Assembly{}, bySite: map[events.SiteID][]*events.Assembly{},
+		sites: newGazetteer(book), claimed: map[events.AssemblyID]bool{}}
 	for _, a := range assembliesOf(book, purveyor) {
 		if number := numberKey(a.PurveyorNumber); number != "" {
 			r.byNumber[number] = append(r.byNumber[number], a)
 		}
-		if s := book.Sites[a.Site]; s != nil {
-			street := AddressKey(s.Address)
-			r.byStreet[street] = append(r.byStreet[street], a)
-		}
+		r.bySite[a.Site] = append(r.bySite[a.Site], a)
 	}
 	return r
 }
@@ -89,7 +79,7 @@ func (r *registry) numbered(row duelist.Row) *events.Assembly {
 	return nil
 }
 
-// likely is the best of those that a row may mean: at the same address, not named by another row, with a serial that
+// likely is the best of those that a row may mean: at the same address, slips of the pen forgiven, not named by another row, with a serial that
 // looks alike, or of one make, model and size where a serial is missing. Nil when there is none.
 func (r *registry) likely(row duelist.Row) (*events.Assembly, string) {
 	var bySerial, byMake *events.Assembly
@@ -114,27 +104,24 @@ func (r *registry) candidates(row duelist.Row) []*events.Assembly {
 	if row.Number != "" {
 		list = append(list, r.byNumber[numberKey(row.Number)]...)
 	}
-	street := AddressKey(row.Address)
-	if street == "" {
+	if row.Address == "" {
 		return list
 	}
-	for _, a := range r.byStreet[street] {
-		if sameTown(r.book.Sites[a.Site].Address, row.City) {
-			list = append(list, a)
-		}
+	for _, s := range r.sites.near(rowAddress(row), postal.Likely) {
+		list = append(list, r.bySite[s.ID]...)
 	}
 	return list
 }
 
-// siteAt is the site on record at a row's address; nil when there is none.
+// siteAt is the site on record that is surely at a row's address and of the same unit there; nil when there is none.
 func (r *registry) siteAt(row duelist.Row, office events.OfficeID) *events.Site {
-	street := AddressKey(row.Address)
-	if street == "" {
+	if row.Address == "" {
 		return nil
 	}
-	for _, s := range r.sites[street] {
-		if s.Office == office && sameTown(s.Address, row.City) {
-			return s
+	at := rowAddress(row)
+	for _, s := range r.sites.near(at, postal.Certain) {
+		if s.Office == office && s.Unit == at.Unit {
+			return s.Site
 		}
 	}
 	return nil

@@ -10,6 +10,7 @@ import (
 
 	"valveround/events"
 	"valveround/services/intake/duelist"
+	"valveround/services/intake/positions/postal"
 )
 
 // Options say whose list it is.
@@ -189,9 +190,11 @@ func (p *proposing) claimRejected() {
 		for _, a := range p.registry.byNumber[numberKey(text)] {
 			p.registry.claimed[a.ID] = true
 		}
-		for _, a := range p.registry.byStreet[AddressKey(text)] {
-			if a.PurveyorNumber == "" {
-				p.registry.claimed[a.ID] = true
+		for _, s := range p.registry.sites.near(postal.Parse(text), postal.Certain) {
+			for _, a := range p.registry.bySite[s.ID] {
+				if a.PurveyorNumber == "" {
+					p.registry.claimed[a.ID] = true
+				}
 			}
 		}
 	}
@@ -218,9 +221,9 @@ func rowKey(row duelist.Row) string {
 	if number != "" && !row.NumberRepeated {
 		return number
 	}
-	plain := func(text string) string { return strings.Join(addressWords(text), " ") }
-	return strings.Join([]string{number, AddressKey(row.Address), plain(row.City), plain(row.Place), string(row.Type),
-		string(row.Service), row.Main.Size.String(), plain(row.Main.Maker), plain(row.Main.Model), plain(row.Main.Serial)}, "\x1f")
+	at := rowAddress(row)
+	return strings.Join([]string{number, at.Key(), at.Town, plainWords(row.Place), string(row.Type),
+		string(row.Service), row.Main.Size.String(), plainWords(row.Main.Maker), plainWords(row.Main.Model), plainWords(row.Main.Serial)}, "\x1f")
 }
 
 func (p *proposing) assemblyID(key string) events.AssemblyID {

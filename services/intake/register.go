@@ -74,7 +74,8 @@ func (p *proposing) site(r *RowAction, rowKey string) (events.SiteID, string) {
 		return s.ID, cmp.Or(s.Name, s.Address)
 	}
 	address := strings.Join(nonEmpty(row.Address, row.City, row.PostCode), ", ")
-	key := AddressKey(row.Address) + "\x1f" + strings.Join(addressWords(row.City), " ")
+	at := rowAddress(row)
+	key := at.Key() + "\x1f" + at.Town
 	if row.Address == "" {
 		key = "of " + rowKey
 	}

@@ -75,7 +75,7 @@ func Propose(b *events.Book, office events.OfficeID, points Points) []Proposal {
 }
 
 func order(s postal.Sure) int {
-	return slices.Index([]postal.Sure{postal.Certain, postal.Likely, postal.Ask, postal.No}, s)
+	return s.Order()
 }
 
 func homesOf(b *events.Book, office events.OfficeID) []geo.Point {
@@ -98,39 +98,12 @@ type finder struct {
 // suffix of the street, postcode.
 func (f *finder) index() {
 	for i, p := range f.points.Rows {
-		for _, key := range numberKeys(p.Address.Number) {
+		for _, key := range postal.Doors(p.Address.Number) {
 			f.byNumber[key] = append(f.byNumber[key], i)
 		}
 		f.bySuffix[p.Address.Suffix] = append(f.bySuffix[p.Address.Suffix], i)
 		f.byCode[p.Address.Code] = append(f.byCode[p.Address.Code], i)
 	}
-}
-
-// numberKeys are the numbers under which an address is found: each of a range of up to forty doors.
-func numberKeys(number string) []string {
-	leading := func(text string) (int, bool) {
-		n, found := 0, false
-		for _, r := range text {
-			if r < '0' || r > '9' || n > 1e8 {
-				break
-			}
-			n, found = n*10+int(r-'0'), true
-		}
-		return n, found
-	}
-	from, ok := leading(number)
-	if !ok {
-		return []string{""}
-	}
-	keys := []string{fmt.Sprint(from)}
-	if _, end, isRange := strings.Cut(number, "-"); isRange {
-		if to, ok := leading(end); ok && to > from && to-from <= 80 {
-			for n := from + 2; n <= to; n += 2 {
-				keys = append(keys, fmt.Sprint(n))
-			}
-		}
-	}
-	return keys
 }
 
 func (f *finder) find(s *events.Site) Proposal {
@@ -180,7 +153,7 @@ func (f *finder) door(p *Proposal, a postal.Address) {
 		return
 	}
 	var rows []int
-	for _, key := range numberKeys(a.Number) {
+	for _, key := range postal.Doors(a.Number) {
 		rows = append(rows, f.byNumber[key]...)
 	}
 	slices.Sort(rows)

@@ -23,7 +23,7 @@ type Place struct {
 func SureEnough(list []Proposal, least postal.Sure) []Place {
 	var places []Place
 	for _, p := range list {
-		if p.Sure == postal.Certain && (least == postal.Certain || least == postal.Likely) || p.Sure == postal.Likely && least == postal.Likely {
+		if (least == postal.Certain || least == postal.Likely) && p.Sure.AtLeast(least) {
 			places = append(places, Place{Site: p.Site, At: p.At, Source: p.Source, Words: p.Words})
 		}
 	}

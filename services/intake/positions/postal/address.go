@@ -1,6 +1,7 @@
 package postal
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -35,6 +36,39 @@ func (a Address) spelt() string {
 		text.WriteString(Spelling(w))
 	}
 	return text.String()
+}
+
+// Doors are the house numbers under which an address is found: each of a range of up to forty doors.
+func Doors(number string) []string {
+	leading := func(text string) (int, bool) {
+		n, found := 0, false
+		for _, r := range text {
+			if r < '0' || r > '9' || n > 1e8 {
+				break
+			}
+			n, found = n*10+int(r-'0'), true
+		}
+		return n, found
+	}
+	from, ok := leading(number)
+	if !ok {
+		return []string{""}
+	}
+	keys := []string{fmt.Sprint(from)}
+	if _, end, isRange := strings.Cut(number, "-"); isRange {
+		if to, ok := leading(end); ok && to > from && to-from <= 80 {
+			for n := from + 2; n <= to; n += 2 {
+				keys = append(keys, fmt.Sprint(n))
+			}
+		}
+	}
+	return keys
+}
+
+// Key writes the street line in one way, as an identity: equal where number, name, directions (in either place), suffix and
+// unit are equal. Compare forgives more.
+func (a Address) Key() string {
+	return strings.Join([]string{a.Number, a.Before + a.After, a.spelt(), a.Suffix, a.Unit}, "|")
 }
 
 var (

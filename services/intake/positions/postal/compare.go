@@ -1,6 +1,7 @@
 package postal
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -14,6 +15,12 @@ const (
 	Ask     Sure = "ask" // a person must look
 	No      Sure = "no"
 )
+
+// Order counts from the surest, 0.
+func (s Sure) Order() int { return slices.Index([]Sure{Certain, Likely, Ask, No}, s) }
+
+// AtLeast reports whether it is as sure as another, or surer.
+func (s Sure) AtLeast(least Sure) bool { return s.Order() <= least.Order() }
 
 // Match is the outcome of comparing two addresses.
 type Match struct {
