@@ -648,7 +648,7 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 		}
 	}
 	best := time.Duration(-1)
-	for _, order := range feedOrders(groupBy(water, func(x candidate) events.FeedID { return x.a.Feed })) {
+	for _, order := range c.orders(times, groupBy(water, func(x candidate) events.FeedID { return x.a.Feed })) {
 		ordered := slices.Clone(inspections)
 		for _, feed := range order {
 			for _, x := range feed {
@@ -675,14 +675,50 @@ func (c *collector) workable(starts []hours.Span) []hours.Span {
 	})
 }
 
-// feedOrders gives every order of up to four feeds; of more, only the one given.
-func feedOrders[T any](feeds [][]T) [][][]T {
-	if len(feeds) > 4 || len(feeds) == 0 {
-		return [][][]T{feeds}
+// byLastStart sorts feeds by when the work on each, done by itself, may begin at the latest: what must be done first comes first.
+func (c *collector) byLastStart(times open, feeds [][]candidate) [][]candidate {
+	last := func(feed []candidate) time.Time {
+		var jobs []Job
+		for _, x := range feed {
+			jobs = append(jobs, Job{x.a.ID, x.j.ID, x.work})
+		}
+		starts := c.workable(times.starts(c.s.Timetable(c.b, jobs), []events.FeedID{feed[0].a.Feed}))
+		if len(starts) == 0 {
+			return time.Time{}
+		}
+		return starts[len(starts)-1].Close
 	}
-	var orders [][][]T
-	var permute func(done, rest [][]T)
-	permute = func(done, rest [][]T) {
+	type dated struct {
+		feed []candidate
+		last time.Time
+	}
+	list := make([]dated, len(feeds))
+	for i, f := range feeds {
+		list[i] = dated{f, last(f)}
+	}
+	slices.SortStableFunc(list, func(x, y dated) int { return x.last.Compare(y.last) })
+	sorted := make([][]candidate, len(list))
+	for i, d := range list {
+		sorted[i] = d.feed
+	}
+	return sorted
+}
+
+// mostPermuted is of how many feeds every order is tried; of more, only the one given and the one by last start.
+const mostPermuted = 4
+
+func (c *collector) orders(times open, feeds [][]candidate) [][][]candidate {
+	if len(feeds) > mostPermuted {
+		return [][][]candidate{feeds, c.byLastStart(times, feeds)}
+	}
+	return permutations(feeds)
+}
+
+// permutations gives every order of a list; of an empty one, the empty order.
+func permutations[T any](list []T) [][]T {
+	var orders [][]T
+	var permute func(done, rest []T)
+	permute = func(done, rest []T) {
 		if len(rest) == 0 {
 			orders = append(orders, slices.Clone(done))
 			return
@@ -692,7 +728,7 @@ func feedOrders[T any](feeds [][]T) [][][]T {
 			permute(append(slices.Clone(done), rest[i]), left)
 		}
 	}
-	permute(nil, feeds)
+	permute(nil, list)
 	return orders
 }
 

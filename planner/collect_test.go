@@ -73,6 +73,13 @@ func TestVisits(t *testing.T) {
 			c.assembly("m1", "f1", events.DC, 2)
 			c.assembly("m2", "f2", events.DC, 2)
 		}, []string{"mill: m2+m1"}, nil},
+		{"and of more feeds than every order is tried of, the one that must be begun first comes first", func(c *county) {
+			c.mill("06:00-08:00", "06:00-07:00", "06:00-07:45", "06:00-07:30", "06:00-07:15") // 30 min before, 15 dry each
+			for i := range 5 {
+				c.assembly(events.AssemblyID("m"+string(rune('1'+i))), events.FeedID("f"+string(rune('1'+i))), events.PVB, 1)
+			}
+			c.book.Sites["mill"].AccessHours, c.book.Crews["a"].Hours = "05:00-18:00", "05:00-15:00"
+		}, []string{"mill: m2+m5+m4+m3+m1"}, nil},
 		{"parts of up to 100 minutes are packed together, by when they may begin", func(c *county) {
 			c.mill("13:00-15:00", "06:00-08:00", "13:00-15:00", "06:00-08:00", "06:00-08:00")
 			for i, feed := range []events.FeedID{"f1", "f2", "f3", "f4", "f5"} { // two are 70 min, with the 6 in one 135

@@ -2,6 +2,7 @@ package planner_test
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"testing"
 	"time"
@@ -349,6 +350,63 @@ func TestCampusInSeries(t *testing.T) {
 		if dry[i+1].From.Before(dry[i].To) {
 			t.Errorf("%s and %s are dry at once", dry[i].Feed, dry[i+1].Feed)
 		}
+	}
+}
+
+// The same campus over several days: each takes what the days before left, and in the end every unit is done, once.
+func TestCampusOverDays(t *testing.T) {
+	c := newCounty(t)
+	c.site("campus", 40.05, "06:00-18:00")
+	c.feed("campus", "street", "06:00-18:00")
+	c.assembly("u00", "street", events.RP, 4)
+	for i := 1; i < 40; i++ {
+		id := fmt.Sprintf("u%02d", i)
+		c.feed("campus", events.FeedID(id), "06:00-18:00").FedFrom = "street"
+		c.assembly(events.AssemblyID(id), events.FeedID(id), events.RP, 1)
+	}
+	r := c.request()
+	r.Brief = true
+	days, err := planner.MakeDays(context.Background(), r, 4) // Tuesday to Friday
+	if err != nil {
+		t.Fatal(err)
+	}
+	done := map[events.JobRef]int{}
+	for _, day := range days {
+		r.Book, r.Date = day.Book, day.Plan.Date
+		passes(t, r, day.Plan)
+		for job := range onPlan(day.Plan) {
+			done[job]++
+		}
+	}
+	if len(done) != 40 || len(onPlan(days[0].Plan)) == 40 {
+		t.Errorf("%d units are done, %d of them on the first day", len(done), len(onPlan(days[0].Plan)))
+	}
+	for job, times := range done {
+		if times != 1 {
+			t.Errorf("%v is done %d times", job, times)
+		}
+	}
+}
+
+// Twenty units on a site that do not hang together are shared by two crews on one day.
+func TestLargeSiteForTwoCrews(t *testing.T) {
+	c := newCounty(t)
+	c.crew("b", "g2", "bo")
+	c.site("works", 40.05, "06:00-18:00")
+	for i := range 20 {
+		id := fmt.Sprintf("u%02d", i)
+		c.feed("works", events.FeedID(id), "06:00-18:00")
+		c.assembly(events.AssemblyID(id), events.FeedID(id), events.RP, 1)
+	}
+	plan := c.plan()
+	crews := map[events.CrewID]int{}
+	for _, r := range plan.Routes {
+		for _, v := range r.Visits {
+			crews[r.Crew] += len(v.Jobs)
+		}
+	}
+	if len(crews) != 2 || crews["a"]+crews["b"] != 20 {
+		t.Errorf("jobs by crew: %v, %d left out", crews, len(plan.LeftOut))
 	}
 }
 

@@ -18,7 +18,8 @@ type entry map[string]string
 
 // readCalendar parses a calendar strictly: section 3.1 (lines end with CR LF, none over 75 octets, folded lines begin with a
 // space, no character is cut), 3.6 (VERSION and PRODID once), 3.6.1 (UID, DTSTAMP and DTSTART once each, an end after the
-// start), 3.3.5 (instants in UTC), 3.3.11 (escaped text).
+// start), 3.3.5 (instants in UTC), 3.3.11 (escaped text). What is exported are single visits and agreed times, each an entry of
+// its own: nothing recurs, so the recurrence rules of 3.8.5 must not occur, and none of their examples apply.
 func readCalendar(text string) ([]entry, error) {
 	if !strings.HasSuffix(text, "\r\n") {
 		return nil, fmt.Errorf("the last line has no CR LF")
@@ -80,6 +81,11 @@ func readCalendar(text string) ([]entry, error) {
 		for _, name := range []string{"DTSTAMP", "DTSTART", "DTEND"} {
 			if _, err := time.Parse("20060102T150405Z", e[name]); err != nil {
 				return nil, fmt.Errorf("%s %q is no instant in UTC", name, e[name])
+			}
+		}
+		for _, name := range []string{"RRULE", "RDATE", "EXDATE", "RECURRENCE-ID"} {
+			if _, ok := e[name]; ok {
+				return nil, fmt.Errorf("%s stands in an entry; promises do not recur (section 3.8.5)", name)
 			}
 		}
 		if e["DTEND"] <= e["DTSTART"] {
