@@ -224,3 +224,45 @@ func TestTesterNotValid(t *testing.T) {
 			after: func(t *testing.T, b *events.Book) { alarms(t, b, "not registered") }},
 	})
 }
+
+// TestTimesAreKept: how long a crew stayed and how long a feed was dry are kept when both ends were recorded, and only then.
+func TestTimesAreKept(t *testing.T) {
+	s := newStory(t).furnish()
+	at := func(clock string) *story {
+		when, err := time.Parse("2006-01-02 15:04", "2026-03-03 "+clock)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.now = when
+		return s
+	}
+	day := date("2026-03-03")
+	at("07:00").do(events.Arrive{Site: "s1", Crew: "c1", Day: day}, "site.arrived")
+	at("07:15").do(events.ShutFeed{Feed: "f1", Crew: "c1"}, "feed.shut-off")
+	at("07:46").do(events.RestoreFeed{Feed: "f1", Crew: "c1"}, "feed.restored")
+	at("07:50").do(events.LeaveFeed{Feed: "f1", Crew: "c1", Condition: events.Condition{Service: events.InService}}, "feed.as-left")
+	at("08:00").do(events.Leave{Site: "s1", Crew: "c1", Day: day}, "site.left")
+	at("08:05").do(events.Leave{Site: "s1", Crew: "c1", Day: day}, "site.left") // said twice: nobody was there any more
+	stays, dried := s.book.Sites["s1"].Stays, s.book.Feeds["f1"].Dried
+	if len(stays) != 1 || stays[0].To.Sub(stays[0].From) != time.Hour || stays[0].Crew != "c1" || stays[0].Day != day {
+		t.Errorf("stays %+v", stays)
+	}
+	if len(dried) != 1 || dried[0].To.Sub(dried[0].From) != 31*time.Minute || dried[0].Crew != "c1" {
+		t.Errorf("dry times %+v", dried)
+	}
+	at("09:00").do(events.ShutFeed{Feed: "f1", Crew: "c1"}, "feed.shut-off")
+	at("09:30").do(events.LeaveFeed{Feed: "f1", Crew: "c1", Condition: events.Condition{Service: events.Shut}}, "feed.as-left")
+	at("10:00").do(events.RestoreFeed{Feed: "f1", Crew: "c1"}, "feed.restored")
+	if dried := s.book.Feeds["f1"].Dried; len(dried) != 1 {
+		t.Errorf("left shut, the time of the work is taken as known: %+v", dried)
+	}
+	for range 30 {
+		s.now = s.now.Add(time.Hour)
+		s.do(events.ShutFeed{Feed: "f1", Crew: "c1"}, "feed.shut-off")
+		s.now = s.now.Add(time.Minute)
+		s.do(events.RestoreFeed{Feed: "f1", Crew: "c1"}, "feed.restored")
+	}
+	if dried := s.book.Feeds["f1"].Dried; len(dried) != 24 || dried[23].To != s.now {
+		t.Errorf("%d dry times are kept", len(dried))
+	}
+}

@@ -85,11 +85,28 @@ type Feed struct {
 	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
 	LeftAt   time.Time  `json:"left_at,omitzero"`
 	LeftBy   CrewID     `json:"left_by,omitempty"`
+	Dried    []DryTime  `json:"dried,omitempty"` // times the water was off and came on again: the newest, oldest first
 	// Told are the newest calls about a fire line; OnTestUntil is until when its monitoring is on test, by them.
 	Told        []Told    `json:"told,omitempty"`
 	OnTestUntil time.Time `json:"on_test_until,omitzero"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction `json:"corrections,omitempty"`
+}
+
+// DryTime is how long a crew had a feed dry, from shutting it to water on again.
+type DryTime struct {
+	Crew CrewID    `json:"crew,omitempty"`
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+}
+
+// watered notes that water is on again after the feed was dry.
+func (f Feed) watered(at stamp) Feed {
+	if !f.DrySince.IsZero() && f.DrySince.Before(at.Happened) {
+		f.Dried = newest(f.Dried, DryTime{f.DryBy, f.DrySince, at.Happened})
+	}
+	f.DrySince, f.DryBy = time.Time{}, ""
+	return f
 }
 
 // OutOfService reports whether the feed was left shut, partly open or impaired.
@@ -135,12 +152,16 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case ShutOff:
 		f.DrySince, f.DryBy = at.Happened, e.Crew
 	case FeedRestored:
-		f.DrySince, f.DryBy, f.Restored = time.Time{}, "", at.Happened
+		f = f.watered(at)
+		f.Restored = at.Happened
 		if f.OutOfService() {
 			f.AsLeft, f.LeftAt, f.LeftBy = &Condition{Service: InService}, at.Happened, e.Crew
 		}
 	case FeedAsLeft:
 		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
+		if e.Service == InService {
+			f = f.watered(at)
+		}
 		f.DrySince, f.DryBy = time.Time{}, ""
 	case PeopleTold:
 		f = f.withTold(at, e)

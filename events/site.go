@@ -53,8 +53,9 @@ type Site struct {
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
 	Calls  []CallNoted  `json:"calls,omitempty"`
-	Here   *Presence    `json:"here,omitempty"` // the crew that is there now
-	Gone   *Presence    `json:"gone,omitempty"` // the crew that left last, and when
+	Here   *Presence    `json:"here,omitempty"`  // the crew that is there now
+	Gone   *Presence    `json:"gone,omitempty"`  // the crew that left last, and when
+	Stays  []Stay       `json:"stays,omitempty"` // the newest, oldest first
 	// Fix is the phone's reading that the position comes from; nil when it comes from elsewhere.
 	Fix    *PositionRead `json:"fix,omitempty"`
 	Photos []PhotoKept   `json:"photos,omitempty"`
@@ -81,6 +82,23 @@ type AgreedTime struct {
 type Presence struct {
 	Crew  CrewID    `json:"crew"`
 	Since time.Time `json:"since"`
+}
+
+// Stay is how long a crew was at a site, from arriving to leaving.
+type Stay struct {
+	Crew CrewID    `json:"crew"`
+	Day  Date      `json:"day"`
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+}
+
+// staysKept is how many stays of a site, and dry times of a feed, the book holds; all are in the log.
+const staysKept = 24
+
+// newest is a list with one more, and without the oldest beyond what is kept.
+func newest[T any](list []T, more T) []T {
+	list = append(slices.Clone(list), more)
+	return list[max(0, len(list)-staysKept):]
 }
 
 // The events of a site.
@@ -141,6 +159,9 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case Arrived:
 		s.Here = &Presence{e.Crew, at.Happened}
 	case Left:
+		if here := s.Here; here != nil && here.Crew == e.Crew && here.Since.Before(at.Happened) {
+			s.Stays = newest(s.Stays, Stay{e.Crew, e.Day, here.Since, at.Happened})
+		}
 		s = s.without(e.Crew, at)
 	case SiteNoAccess:
 		s = s.without(e.Crew, at)

@@ -16,6 +16,9 @@ func (p Plan) InWords(b *events.Book) string {
 	for _, text := range p.Settings.Describe() {
 		w.line("  %s", text)
 	}
+	for _, text := range p.Settings.learnedWords(b, p.Office) {
+		w.line("  %s", text)
+	}
 	jobs, drive := 0, 0
 	for _, r := range p.Routes {
 		w.route(r)

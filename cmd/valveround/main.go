@@ -22,6 +22,7 @@ type commands struct {
 	Serve   serveCommand     `cmd:"" help:"Serve the pages and the API on this machine, with the log embedded."`
 	Plan    planCommand      `cmd:"" help:"Plan one day and print or save the plan; nothing is sent out."`
 	Suppose supposeCommand   `cmd:"" help:"Say what would be otherwise on a day if a crew were off, a job came in, a window moved or parts were late."`
+	Times   timesCommand     `cmd:"" help:"Say what the log tells of how long work takes and how often tests fail, beside the settings."`
 	Check   checkCommand     `cmd:"" help:"Check a saved plan against every rule, independently of the planner."`
 	Import  importCommand    `cmd:"" help:"Take plain CSV files, a purveyor's due list or a file of positions into a log."`
 	Init    initCommand      `cmd:"" help:"Make a new, empty log in a folder."`

@@ -9,6 +9,7 @@ import (
 // outcome is what the crew says at the end of a past visit, and what the desk does after it.
 func (m *making) outcome(v *visit) {
 	r := v.unit.role
+	m.times(v)
 	switch {
 	case r.part == isFailed, r.part == isRepaired && !v.repair:
 		m.failed(v)
@@ -22,6 +23,32 @@ func (m *making) outcome(v *visit) {
 		m.timeline.add(v.leave, m.lead(v), events.MeetNoAccess{Site: v.unit.site.id, Crew: m.crews[v.crew].id, Day: v.day, Jobs: []events.JobRef{v.unit.job()}, Words: "nobody answered, waited 15 minutes"})
 	default:
 		m.passed(v)
+	}
+}
+
+// times records when the crew came, had the water off and went. The work takes about as long as was planned: some crews are
+// quicker than others, and no two tests take the same time. Water is told only where nothing else hangs on it.
+func (m *making) times(v *visit) {
+	r := v.unit.role
+	if r.part == isMissed {
+		return
+	}
+	crew, t := m.crews[v.crew].id, &m.timeline
+	d := newDice(m.o.Seed, "times "+string(v.unit.id)+v.day.String())
+	planned := v.wet.Sub(v.dry)
+	pace := 0.86 + 0.04*float64(v.crew%5) + max(-0.3, min(0.3, 0.12*d.NormFloat64()))
+	v.wet = v.dry.Add(min(time.Duration(float64(planned)*pace).Truncate(time.Minute), planned+8*time.Minute))
+	if gone := v.wet.Add(10 * time.Minute); gone.Before(v.leave) {
+		v.leave = gone
+	}
+	t.add(v.arrive, m.lead(v), events.Arrive{Site: v.unit.site.id, Crew: crew, Day: v.day})
+	defer t.add(v.leave.Add(2*time.Minute), m.lead(v), events.Leave{Site: v.unit.site.id, Crew: crew, Day: v.day})
+	if r.part == isStopped || len(v.unit.site.feeds) > 1 {
+		return
+	}
+	t.add(v.dry, m.lead(v), events.ShutFeed{Feed: v.unit.feed.id, Crew: crew})
+	if r.part != isFailed || m.asLeft(v.unit, r.slot).Service == events.InService {
+		t.add(v.wet, m.lead(v), events.RestoreFeed{Feed: v.unit.feed.id, Crew: crew})
 	}
 }
 
