@@ -40,7 +40,7 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 	switch do := c.Do.(type) {
 	case TakePhoto:
 		return decidePhoto(b, do)
-	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, Arrive, Leave, MeetNoAccess, ReadPosition:
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition:
 		return decideSite(b, c)
 	case ShutFeed, RestoreFeed, LeaveFeed, Tell:
 		return decideFeed(b, c)

@@ -178,12 +178,27 @@ func TestDecideSite(t *testing.T) {
 			}
 		}
 	}
+	booking := events.MakeBooking{Site: "s1", Booking: events.Booking{What: events.StreetValve, Feed: "f1", From: six, To: six.Add(time.Hour), Whom: "County Water"}}
+	withdrawn := events.WithdrawBooking{Site: "s1", BookingWithdrawn: events.BookingWithdrawn{What: events.StreetValve, Feed: "f1", From: six, To: six.Add(time.Hour), Why: "their valve crew is short"}}
 	decide(t, []decision{
 		{name: "notice given", when: events.GiveNotice{Site: "s1", Notice: events.Notice{Given: march(1)}}, then: "site.notice-given"},
 		{name: "notice without a date", when: events.GiveNotice{Site: "s1"}, refused: "which date notice was given"},
 		{name: "notice to no site", when: events.GiveNotice{Site: "sx", Notice: events.Notice{Given: march(1)}}, refused: `no site "sx"`},
 		{name: "a time agreed", when: events.AgreeTime{Site: "s1", AgreedTime: events.AgreedTime{From: six, To: six.Add(time.Hour)}}, then: "site.time-agreed"},
 		{name: "a time that ends as it begins", when: events.AgreeTime{Site: "s1", AgreedTime: events.AgreedTime{From: six, To: six}}, refused: "must end after it begins"},
+		{name: "the purveyor is booked", when: booking, then: "site.booked"},
+		{name: "booked twice", given: []any{booking}, when: booking, refused: "booked already"},
+		{name: "booked for no time", when: events.MakeBooking{Site: "s1", Booking: events.Booking{What: events.Escort, From: six, To: six}}, refused: "must end after it begins"},
+		{name: "something that nobody brings", when: events.MakeBooking{Site: "s1", Booking: events.Booking{What: "tea", From: six, To: six.Add(time.Hour)}}, refused: "nothing that others bring"},
+		{name: "booked for a feed of elsewhere", when: events.MakeBooking{Site: "s1", Booking: events.Booking{What: events.Escort, Feed: "fx", From: six, To: six.Add(time.Hour)}}, refused: "not one of the site's"},
+		{name: "booked for no site", when: events.MakeBooking{Site: "sx", Booking: booking.Booking}, refused: `no site "sx"`},
+		{name: "a booking is withdrawn", given: []any{booking}, when: withdrawn, then: "site.booking-withdrawn", after: func(t *testing.T, b *events.Book) {
+			if n := len(b.Sites["s1"].Booked); n != 0 {
+				t.Errorf("%d bookings are left", n)
+			}
+		}},
+		{name: "withdrawn without a reason", given: []any{booking}, when: events.WithdrawBooking{Site: "s1"}, refused: "say why"},
+		{name: "withdrawn and never made", when: withdrawn, refused: "nothing of the kind is booked"},
 		{name: "arrived", when: arrive("c1"), then: "site.arrived", after: here("c1")},
 		{name: "arrived where another crew is: both stand, and an alarm", given: []any{arrive("c1")}, when: arrive("c2"), then: "site.arrived site.alarm-raised", after: here("c2")},
 		{name: "arrived again", given: []any{arrive("c1")}, when: arrive("c1"), then: "site.arrived", after: here("c1")},

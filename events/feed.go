@@ -15,6 +15,7 @@ type FeedFacts struct {
 	// ShutdownWindow is when the feed may be dry, in opening-hours syntax and the site's zone.
 	ShutdownWindow string `json:"shutdown_window"`
 	Fire           bool   `json:"fire,omitempty"`   // shutting it puts fire protection out of service
+	Needs          []Need `json:"needs,omitempty"`  // what others must bring for it, beside what the site needs
 	Season         string `json:"season,omitempty"` // when an irrigation feed holds water; empty: always
 	// Pressurised is false for a drained feed, which cannot be tested until it is filled; nil: not known.
 	Pressurised *bool `json:"pressurised,omitempty"`

@@ -172,7 +172,13 @@ func drawCommand(t *rapid.T, b *events.Book) any {
 	case 6:
 		from := time.Date(2026, 3, 3, 6, 0, 0, 0, time.UTC)
 		return events.AgreeTime{Site: site(), AgreedTime: events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(-1, 3).Draw(t, "hours")) * time.Hour)}}
-	case 7, 8:
+	case 7:
+		from := time.Date(2026, 3, 3, 6, 0, 0, 0, time.UTC)
+		if rapid.Bool().Draw(t, "withdraw") {
+			return events.WithdrawBooking{Site: site(), BookingWithdrawn: events.BookingWithdrawn{What: events.Escort, From: from, To: from.Add(time.Hour), Why: words()}}
+		}
+		return events.MakeBooking{Site: site(), Booking: events.Booking{What: events.Escort, From: from, To: from.Add(time.Duration(rapid.IntRange(0, 2).Draw(t, "hours")) * time.Hour)}}
+	case 8:
 		return events.Arrive{Site: site(), Crew: crew(), Day: day()}
 	case 9:
 		return events.Leave{Site: site(), Crew: crew(), Day: day()}

@@ -56,6 +56,7 @@ func buildVocabulary() *vocabulary {
 	declareJob(v)
 	declareSite(v)
 	declareCall(v)
+	declareBooking(v)
 	declareFeed(v)
 	declareDay(v)
 	declareOthers(v)

@@ -34,6 +34,7 @@ type SiteFacts struct {
 	AccessHours    string         `json:"access_hours"`     // when the crew may be there, in opening-hours syntax
 	NoticeDays     int            `json:"notice_days,omitempty"`
 	LegsOneADay    bool           `json:"legs_one_a_day,omitempty"` // hospital: never two manifold legs on one day
+	Needs          []Need         `json:"needs,omitempty"`          // what others must bring, whichever feed is worked on
 	Access         string         `json:"access,omitempty"`         // where to report, which door; codes live apart
 	Caution        string         `json:"caution,omitempty"`
 	Contacts       []Contact      `json:"contacts,omitempty"`
@@ -52,6 +53,7 @@ type Site struct {
 	SiteFacts
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
+	Booked []Booking    `json:"booked,omitempty"` // what others bring, and when
 	Calls  []CallNoted  `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"`  // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"`  // the crew that left last, and when
@@ -154,6 +156,10 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
 	case TimeWithdrawn:
 		s.Agreed = slices.DeleteFunc(slices.Clone(s.Agreed), e.of)
+	case Booked:
+		s.Booked = append(slices.Clone(s.Booked), e.Booking)
+	case BookingWithdrawn:
+		s.Booked = slices.DeleteFunc(slices.Clone(s.Booked), e.of)
 	case CallNoted:
 		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
@@ -243,6 +249,10 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 		return decideCall(b, c, do)
 	case WithdrawTime:
 		return decideWithdrawTime(b, do)
+	case MakeBooking:
+		return decideBooking(b, do)
+	case WithdrawBooking:
+		return decideWithdrawBooking(b, do)
 	case Arrive:
 		return decideArrive(b, c, do)
 	case Leave:

@@ -115,6 +115,9 @@ func (p *prover) reach(l LeftOut) *attempt {
 		a.suppose, a.first = append(a.suppose, next), append(a.first, l.Change)
 	}
 	switch l.Rule {
+	case "booked":
+		asm := p.book.Assemblies[l.Assembly]
+		a.earliest, a.first = p.w.by.bookedFor(p.book.Sites[l.Site], p.book.Feeds[asm.Feed], WorkOf(asm, asm.Job(l.Job)) != InspectWork), append(a.first, l.Change)
 	case "earliest":
 		a.earliest, a.first = p.book.Assemblies[l.Assembly].Job(l.Job).Earliest, append(a.first, l.Change)
 	case "manifold", "window", "fire-hours":
@@ -163,6 +166,8 @@ func (p *prover) supposition(l LeftOut) (Supposition, bool) {
 		return Supposition{What: SupposeOffHold, Customer: p.book.Sites[a.Site].Customer}, true
 	case "notice":
 		return Supposition{What: SupposeNotice, Site: l.Site}, true
+	case "booking":
+		return Supposition{What: SupposeBooked, Site: l.Site, Feed: a.Feed}, true
 	case "wish":
 		return Supposition{What: SupposeReleased, Site: l.Site}, true
 	case "season":

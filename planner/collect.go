@@ -159,7 +159,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 		return "standing", "it is not known whether this job is ours", "ask the customer, then mark it ours or not ours"
 	case a.Gone:
 		return "stopped", "the assembly was removed", "tell the purveyor and withdraw the job"
-	case j.Stage == events.StageStopped:
+	case j.Stage == events.StageStopped && !c.wayBooked(a, j):
 		return "stopped", stoppedReason(j.Stopped), stoppedChange(j.Stopped)
 	case j.Dispatched != nil && j.Dispatched.Date != c.date && !c.over(j.Dispatched.Date):
 		return "dispatched", "it is out with " + j.Dispatched.Date.String(), "take that day back or amend it"
@@ -175,7 +175,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 		if c.date.Before(j.Earliest) {
 			return "earliest", "a test before " + j.Earliest.String() + " does not count with the purveyor", "wait until " + j.Earliest.String()
 		}
-		return c.feedRules(a)
+		return c.feedRules(a, WorkOf(a, j) != InspectWork)
 	}
 	if !c.mayRepair(site, j) {
 		return "repair-yes", "nobody has said yes to the repair, so the unit is not opened", "ask " + customerName(c.b, site) + " for a yes to the repair"
@@ -183,7 +183,7 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 	if rule, reason, change := partsRules(j); rule != "" {
 		return rule, reason, change
 	}
-	return c.feedRules(a)
+	return c.feedRules(a, true)
 }
 
 // over reports whether a day lies in the past: what was out with it and came back without a result is planned again.
@@ -242,9 +242,9 @@ func customerName(b *events.Book, site *events.Site) string {
 	return "the owner"
 }
 
-// feedRules test whether the assembly's feed can be shut at all: water in it, its season, and how the feeds it hangs
-// together with were left.
-func (c *collector) feedRules(a *events.Assembly) (rule, reason, change string) {
+// feedRules test whether the assembly's feed can be worked on at all: water in it, its season, what others must bring, and, if it
+// is to be dry, how the feeds it hangs together with were left.
+func (c *collector) feedRules(a *events.Assembly, dries bool) (rule, reason, change string) {
 	f := c.b.Feeds[a.Feed]
 	if f == nil {
 		return "window", "its feed is not on record", "enter the feed and its shutdown window"
@@ -254,6 +254,9 @@ func (c *collector) feedRules(a *events.Assembly) (rule, reason, change string) 
 	}
 	if f.Pressurised == nil && f.Season != "" && !c.inSeason(f) {
 		return "season", "out of season (" + f.Season + "): the feed is taken as drained", "ask whether it is filled and note it"
+	}
+	if rule, reason, change := c.bookingRule(c.b.Sites[a.Site], f, dries); rule != "" {
+		return rule, reason, change
 	}
 	if !a.Type.Testable() {
 		return "", "", ""
@@ -382,6 +385,7 @@ func (c *collector) noStart(p stop) (reason, change string) {
 	} else {
 		reason = fmt.Sprintf("%d min fit nowhere while crews work that day: access is %s", p.table.Minutes(), p.site.AccessHours)
 	}
+	reason += p.bookedReason()
 	for _, widen := range []int{15, 30, 60, 120} {
 		if len(c.workable(p.open.widened(widen).starts(p.table, p.feeds(c.b)))) > 0 {
 			return reason, fmt.Sprintf("would have a start if the site agreed to %d min more at both ends of its hours", widen)

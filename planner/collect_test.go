@@ -233,6 +233,18 @@ func TestJobRules(t *testing.T) {
 		{"stopped by a flooded vault", func(_ *county, j *events.Job) {
 			j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "flooded", On: tuesday.AddDays(-7)}
 		}, "stopped", []string{"pumped out"}},
+		{"a shut-off that would not hold, and the purveyor is booked for the street valve", func(c *county, j *events.Job) {
+			j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "shut-off-would-not-hold", On: tuesday.AddDays(-7)}
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.StreetValve, Feed: "f1", From: clock("09:00"), To: clock("11:00")}}
+		}, "", nil},
+		{"and for another feed only", func(c *county, j *events.Job) {
+			j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "shut-off-would-not-hold", On: tuesday.AddDays(-7)}
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.StreetValve, Feed: "f2", From: clock("09:00"), To: clock("11:00")}}
+		}, "stopped", nil},
+		{"a pump-out does not mend a shut-off", func(c *county, j *events.Job) {
+			j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "shut-off-would-not-hold", On: tuesday.AddDays(-7)}
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.PumpOut, From: clock("09:00"), To: clock("11:00")}}
+		}, "stopped", nil},
 		{"refused by the owner", func(_ *county, j *events.Job) {
 			j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeRefused, On: tuesday.AddDays(-7)}
 		}, "stopped", []string{"owner refused", "tell the purveyor"}},
@@ -302,6 +314,28 @@ func TestJobRules(t *testing.T) {
 			c.book.Sites["mill"].NoticeDays = 2
 			c.book.Sites["mill"].Agreed = []events.AgreedTime{{From: clock("+09:00"), To: clock("+10:00")}}
 		}, "notice", nil},
+
+		// What others bring.
+		{"the purveyor is wanted at the street valve and nobody is booked", func(c *county, _ *events.Job) {
+			c.book.Feeds["f1"].Needs = []events.Need{{What: events.StreetValve, Whom: "County Water, dispatch"}}
+		}, "booking", []string{"only the purveyor works the street valve, and nobody is booked for that day", "book the purveyor at the street valve (County Water, dispatch) for the day; then it fits with Crew A"}},
+		{"another feed wants it", func(c *county, _ *events.Job) { c.book.Feeds["f2"].Needs = []events.Need{{What: events.StreetValve}} }, "", nil},
+		{"booked for the day", func(c *county, _ *events.Job) {
+			c.book.Feeds["f1"].Needs = []events.Need{{What: events.StreetValve}}
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.StreetValve, From: clock("09:00"), To: clock("11:00")}}
+		}, "", nil},
+		{"booked for two days later, so that day is wanted", func(c *county, _ *events.Job) {
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.Escort, From: clock("+09:00").AddDate(0, 0, 1), To: clock("+11:00").AddDate(0, 0, 1)}}
+		}, "booked", []string{"someone of the site must go with the crew, and that is booked for 2026-05-14", "by itself it fits on Thursday 2026-05-14 with Crew A"}},
+		{"booked for days that are over", func(c *county, _ *events.Job) {
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.Escort, From: clock("09:00").AddDate(0, 0, -3), To: clock("11:00").AddDate(0, 0, -3)}}
+		}, "", nil},
+		{"booked for shorter than the work takes", func(c *county, _ *events.Job) {
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.StreetValve, From: clock("09:00"), To: clock("09:10")}}
+		}, "window", []string{"18 min with the water off fit nowhere", "the purveyor at the street valve is booked 09:00 to 09:10"}},
+		{"two who are never there at once", func(c *county, _ *events.Job) {
+			c.book.Sites["mill"].Booked = []events.Booking{{What: events.StreetValve, From: clock("08:00"), To: clock("10:00")}, {What: events.Escort, From: clock("10:00"), To: clock("12:00")}}
+		}, "window", nil},
 
 		{"left out by the dispatcher", func(c *county, _ *events.Job) { c.wish(events.Wish{Site: "mill", Out: true, Why: "they have guests"}) }, "wish",
 			[]string{"left out by the dispatcher: they have guests", "put it back"}},

@@ -69,14 +69,14 @@ func daysLeftWords(j *events.Job, left int) string {
 }
 
 // promised reports whether the people of a site count on the visit on that day: a time of the day is agreed for one of its
-// feeds, notice of that very day was given, or the day is out with one of its jobs.
+// feeds, others are booked, notice of that very day was given, or the day is out with one of its jobs.
 func (c *collector) promised(p stop) bool {
 	if n := p.site.Notice; n != nil && n.For == c.date {
 		return true
 	}
 	for _, j := range p.jobs {
 		a := c.b.Assemblies[j.Assembly]
-		if out := a.Job(j.Job).Dispatched; out != nil && out.Date == c.date || len(p.open.agreed[a.Feed]) > 0 {
+		if out := a.Job(j.Job).Dispatched; out != nil && out.Date == c.date || len(p.open.agreed[a.Feed]) > 0 || c.booked(p.site, a.Feed) {
 			return true
 		}
 	}

@@ -9,6 +9,7 @@
 //	durations.go what the office's own log says of the durations in the settings
 //	work.go      what is done at a stop, for how long, and how much of it with the water off
 //	windows.go   when a visit may begin
+//	brought.go   what others bring, and when they are booked
 //	collect.go   jobs → visits
 //	crews.go     who may do what on a day
 //	cost.go      what a job is worth on a day, what a promise, and adding up

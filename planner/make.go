@@ -388,6 +388,7 @@ func (w *work) notes(p stop, v Visit) []string {
 	if noticeOwed(p.site, w.r.Date, zone) {
 		notes = append(notes, fmt.Sprintf("give notice by %s", w.r.Date.AddDays(-p.site.NoticeDays)))
 	}
+	notes = append(notes, w.bookedNotes(p, zone)...)
 	if p.site.PositionSource == events.Approximate || p.site.PositionSource == events.StreetCentre {
 		notes = append(notes, "position is approximate")
 	}

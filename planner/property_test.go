@@ -126,7 +126,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
 	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs", "notice", "standing", "parts", "yes",
-		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "earliest", "out", "told"}).Draw(t, "deed") {
+		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "earliest", "out", "told", "needs", "booking"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -154,6 +154,20 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		}
 		day.Wishes = append(slices.Clone(day.Wishes), wish)
 		b.Days[events.Entity{Office: r.Office, Kind: events.KindDay, ID: r.Date.String()}] = &day
+	case "needs":
+		need := []events.Need{{What: rapid.SampledFrom(events.BroughtByOthers).Draw(t, "need")}}
+		if rapid.Bool().Draw(t, "of one feed") {
+			feed.Needs = need
+		} else {
+			site.Needs = need
+		}
+	case "booking":
+		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 60).Draw(t, "hour")) * time.Hour)
+		booking := events.Booking{What: rapid.SampledFrom(events.BroughtByOthers).Draw(t, "booked"), From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "hours")) * time.Hour)}
+		if rapid.Bool().Draw(t, "for one feed") {
+			booking.Feed = feed.ID
+		}
+		site.Booked = append(slices.Clone(site.Booked), booking)
 	case "hang":
 		for _, other := range b.FeedsOf(site.ID)[1:] {
 			hanging := *other
@@ -245,7 +259,7 @@ func drawAssembly(t *rapid.T, r planner.Request, site events.SiteID, crew events
 	case "yes":
 		j.Stage, j.Failure, j.Yes, j.Parts = events.StageFailedRetest, &events.Failure{On: r.Date.AddDays(-3)}, nil, nil
 	case "stopped":
-		j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: "flooded", On: r.Date.AddDays(-2)}
+		j.Stage, j.Stopped = events.StageStopped, &events.Stop{Outcome: events.OutcomeCouldNotTest, Why: rapid.SampledFrom([]string{"flooded", "shut-off-would-not-hold"}).Draw(t, "why"), On: r.Date.AddDays(-2)}
 	case "vault":
 		a.Vault = rapid.SampledFrom([]events.Vault{events.NoVault, events.OpenVault, events.PermitVault}).Draw(t, "vault")
 	case "earliest":

@@ -429,6 +429,32 @@ func TestHeldVisitWhoseCrewIsOff(t *testing.T) {
 	c.visit(plan, "m1")
 }
 
+// The purveyor is at the mill's street valve from 09:00 to 10:00, and an escort from 08:30: the water is off within the first, the
+// crew is there within the second only. The visit says both. An air gap beside it waits for the escort alone.
+func TestOthersAreBooked(t *testing.T) {
+	c := newCounty(t)
+	mill := c.site("mill", 40.05, "06:00-18:00")
+	c.feed("mill", "street", "06:00-18:00").Needs = []events.Need{{What: events.StreetValve, Whom: "County Water"}}
+	mill.Needs = []events.Need{{What: events.Escort}}
+	mill.Booked = []events.Booking{{What: events.StreetValve, Feed: "street", From: clock("09:00"), To: clock("10:00")}, {What: events.Escort, From: clock("08:30"), To: clock("12:00")}}
+	c.assembly("m1", "street", events.RP, 2)
+	c.assembly("m2", "street", events.AirGap, 2)
+	v, _ := c.visit(c.plan(), "m1")
+	off := c.off(v, "street")
+	if off.From.Before(clock("09:00")) || off.To.After(clock("10:00")) || v.Arrive.Before(clock("08:30")) || len(v.Jobs) != 2 {
+		t.Errorf("there %s to %s, dry %s to %s", v.Arrive, v.Leave, off.From, off.To)
+	}
+	for _, note := range []string{"The purveyor at the street valve (County Water) for the street: booked 09:00 to 10:00", "An escort: booked 08:30 to 12:00"} {
+		if !hasNote(v, note) {
+			t.Errorf("no note %q in %q", note, v.Notes)
+		}
+	}
+	mill.Booked = mill.Booked[1:] // the purveyor calls off
+	plan := c.plan()
+	c.wantLeft(plan, "m1", "booking", "only the purveyor works the street valve", "book the purveyor at the street valve (County Water) for the day")
+	c.visit(plan, "m2")
+}
+
 // The school wants a day's notice. As long as it can still be given, the visit is planned and says until when; once it is
 // given for this day, or a time of the day is agreed, nothing is owed any more. Notice of another day is no notice.
 func TestNoticeStillToBeGiven(t *testing.T) {

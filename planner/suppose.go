@@ -42,6 +42,7 @@ const (
 	SupposeWindow     Supposed = "window"      // Feed may be dry in Hours
 	SupposeWider      Supposed = "wider"       // all hours of Site are Minutes longer at both ends
 	SupposeAgreed     Supposed = "agreed"      // Site agrees to From until To, for Feed or for all
+	SupposeBooked     Supposed = "booked"      // others bring what Site and Feed want, from the day's beginning until noon of the next
 	SupposeNotice     Supposed = "notice"      // Site takes the visit at such short notice
 	SupposeOurs       Supposed = "ours"        // Job of Assembly is ours
 	SupposeYes        Supposed = "yes"         // someone says yes to the repair
@@ -101,7 +102,7 @@ func (s *scratch) suppose(x Supposition) error {
 	switch x.What {
 	case SupposeCrewOff, SupposeCrewLonger, SupposeCrewHas:
 		return s.supposeCrew(x)
-	case SupposeAccess, SupposeWindow, SupposeWider, SupposeAgreed, SupposeNotice:
+	case SupposeAccess, SupposeWindow, SupposeWider, SupposeAgreed, SupposeNotice, SupposeBooked:
 		return s.supposeHours(x)
 	case SupposeOurs, SupposeYes, SupposePartsHere, SupposePartsLate, SupposeKitMoved, SupposeCleared, SupposeStoodDown, SupposeNewJob:
 		return s.supposeJob(x)
@@ -221,8 +222,28 @@ func (s *scratch) supposeHours(x Supposition) error {
 		site.Agreed = append(slices.Clone(site.Agreed), events.AgreedTime{Feed: x.Feed, From: x.From, To: x.To})
 	case SupposeNotice:
 		site.Notice = &events.Notice{Given: s.date.AddDays(-site.NoticeDays)}
+	case SupposeBooked:
+		return s.supposeBooked(site, x.Feed)
 	case SupposeWider:
 		return s.widen(site, x.Minutes)
+	}
+	put(s, s.Sites, site.ID, site)
+	return nil
+}
+
+// supposeBooked has others come who are wanted for a feed and not booked for the date: all day, and until noon of the next for
+// work at night.
+func (s *scratch) supposeBooked(site events.Site, id events.FeedID) error {
+	feed := s.Feeds[id]
+	loc, err := time.LoadLocation(site.Zone)
+	if feed == nil || err != nil {
+		return fmt.Errorf("suppose that others come to %s: there is no feed %q, or no zone %q", site.Name, id, site.Zone)
+	}
+	day := hours.Span{Open: s.date.In(loc), Close: s.date.AddDays(1).In(loc)}
+	for _, c := range conditions(&site, feed, day, true) {
+		if len(c.booked) == 0 {
+			site.Booked = append(slices.Clone(site.Booked), events.Booking{What: c.what, Feed: id, Whom: c.whom, From: day.Open, To: day.Close.Add(12 * time.Hour)})
+		}
 	}
 	put(s, s.Sites, site.ID, site)
 	return nil

@@ -93,10 +93,11 @@ type open struct {
 	access   []hours.Span
 	shutdown map[events.FeedID][]hours.Span
 	agreed   map[events.FeedID][]hours.Span
+	brought  map[events.FeedID][]condition // by others, each at times of its own
 }
 
 func (c *clockwork) openTimes(site *events.Site, feeds []*events.Feed) (open, error) {
-	o := open{shutdown: map[events.FeedID][]hours.Span{}, agreed: map[events.FeedID][]hours.Span{}}
+	o := open{shutdown: map[events.FeedID][]hours.Span{}, agreed: map[events.FeedID][]hours.Span{}, brought: map[events.FeedID][]condition{}}
 	loc, err := c.zone(site.Zone)
 	if err != nil {
 		return o, err
@@ -104,8 +105,9 @@ func (c *clockwork) openTimes(site *events.Site, feeds []*events.Feed) (open, er
 	if o.access, err = c.expand(written{site.AccessHours, site.Zone, site.Region}); err != nil {
 		return o, fmt.Errorf("access hours of %s: %w", site.Name, err)
 	}
-	day := hours.Span{Open: c.date.In(loc), Close: c.date.AddDays(1).In(loc)}
+	day := c.dayIn(loc)
 	for _, feed := range feeds {
+		o.brought[feed.ID] = conditions(site, feed, day, true)
 		window, err := c.expand(written{feed.ShutdownWindow, site.Zone, site.Region})
 		for _, a := range site.Agreed {
 			if (a.Feed == "" || a.Feed == feed.ID) && a.To.After(day.Open) && a.From.Before(day.Close) {
@@ -148,7 +150,7 @@ func (o open) accessTo(feeds []events.FeedID) []hours.Span {
 
 // widened is the same with every span some minutes longer at both ends.
 func (o open) widened(by int) open {
-	wide := open{widened(o.access, by), map[events.FeedID][]hours.Span{}, map[events.FeedID][]hours.Span{}}
+	wide := open{widened(o.access, by), map[events.FeedID][]hours.Span{}, map[events.FeedID][]hours.Span{}, o.brought}
 	for id, spans := range o.shutdown {
 		wide.shutdown[id] = widened(spans, by)
 	}
@@ -170,9 +172,21 @@ func widened(spans []hours.Span, by int) []hours.Span {
 // each feed's dry part inside that feed's shutdown window. Spans are closed here: Close is the last instant to begin.
 func (o open) starts(t Timetable, feeds []events.FeedID) []hours.Span {
 	fit := shrink(o.accessTo(feeds), 0, minutes(t.Minutes()))
+	for _, f := range feeds {
+		for _, c := range o.brought[f] {
+			if c.what.WholeVisit() {
+				fit = intersectClosed(fit, shrink(c.booked, 0, minutes(t.Minutes())))
+			}
+		}
+	}
 	offset := minutes(t.Before)
 	for _, f := range t.Feeds {
 		fit = intersectClosed(fit, shrink(o.shutdown[f.Feed], offset, minutes(f.Dry)))
+		for _, c := range o.brought[f.Feed] {
+			if !c.what.WholeVisit() {
+				fit = intersectClosed(fit, shrink(c.booked, offset, minutes(f.Dry)))
+			}
+		}
 		offset += minutes(f.Dry + f.Wet)
 	}
 	return fit

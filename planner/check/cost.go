@@ -101,13 +101,13 @@ func (c *checker) checkLeftCosts(want *planner.Cost) {
 }
 
 // promised reports whether someone counts on the visit to a job on the plan's date: the dispatcher held it or named its crew,
-// a time of the day is agreed, notice of that very day was given, or the day is out with it.
+// a time of the day is agreed, others are booked, notice of that very day was given, or the day is out with it.
 func (c *checker) promised(a *events.Assembly, job *events.Job) bool {
 	if job.Dispatched != nil && job.Dispatched.Date == c.plan.Date {
 		return true
 	}
 	if site := c.book.Sites[a.Site]; site != nil {
-		if n := site.Notice; n != nil && n.For == c.plan.Date || len(c.calendar.Agreed(site, a.Feed)) > 0 {
+		if n := site.Notice; n != nil && n.For == c.plan.Date || len(c.calendar.Agreed(site, a.Feed)) > 0 || c.calendar.BookedFor(site, a.Feed) {
 			return true
 		}
 	}

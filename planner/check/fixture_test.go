@@ -50,7 +50,7 @@ func atOn(d events.Date, clock string) time.Time {
 //	Crew D  is off
 //
 // The kitchen is a DC behind a morning window, the school an RP fed from a street RP, the plant a failed 6 in DCDA on a
-// fire feed with its repair kit on Crew A's truck and an air gap, the yard a PVB of the season. The hospital has two legs
+// fire feed with its repair kit on Crew A's truck and an air gap, the yard a PVB of the season, where an escort is booked from 07:30 to 11:00. The hospital has two legs
 // of a manifold; one leg is visited by Crew B at 10:00, the other left out.
 type fixture struct {
 	book     *events.Book
@@ -134,7 +134,9 @@ func (f *fixture) sites() {
 	f.site("plant", 40.03, "Mo-Fr 07:00-17:00")
 	f.feed("plant", "sprinklers", "Mo-Fr 07:00-17:00").Fire = true
 	f.feed("plant", "boiler", "Mo-Fr 07:00-17:00")
-	f.site("yard", 40.04, "Mo-Fr 07:00-17:00")
+	yard := f.site("yard", 40.04, "Mo-Fr 07:00-17:00")
+	yard.Needs = []events.Need{{What: events.Escort}}
+	yard.Booked = []events.Booking{{What: events.Escort, From: at("07:30"), To: at("11:00")}}
 	f.feed("yard", "lawn", "Mo-Fr 07:00-17:00").Season = "Mar-Oct"
 	f.site("hospital", 40.05, "Mo-Su 00:00-24:00").LegsOneADay = true
 	for _, leg := range []events.FeedID{"east", "west"} {

@@ -14,7 +14,7 @@ func (c *checker) checkJob(v *openVisit, j openJob) {
 	add := func(rule Rule, words string, args ...any) { c.addJob(rule, v, j.said.Job, words, args...) }
 	job, id := j.job, j.said.Job
 	switch {
-	case job.Stage == events.StageStopped:
+	case job.Stage == events.StageStopped && !c.broughtOutOfTheWay(v, j):
 		add(RuleStopped, "Job %s at %s is stopped until something changes%s.", id, c.siteName(v.Site), stopWords(job))
 	case !job.Open() || !job.NeedsVisit():
 		add(RuleWork, "Job %s needs no visit: it is %s.", id, job.Stage)
@@ -45,6 +45,22 @@ func (c *checker) checkJob(v *openVisit, j openJob) {
 	}
 	c.checkParts(v, j)
 	c.checkSeason(v, j)
+}
+
+// broughtOutOfTheWay reports whether a shut-off that would not hold is made good by the purveyor, or a flooded pit by a pump-out,
+// booked for the feed on the plan's date or later. That it is booked for the date itself is checkBookings' business.
+func (c *checker) broughtOutOfTheWay(v *openVisit, j openJob) bool {
+	stop := j.job.Stopped
+	if v.site == nil || j.Feed == nil || stop == nil || stop.Outcome != events.OutcomeCouldNotTest {
+		return false
+	}
+	for _, b := range v.site.Booked {
+		clears := b.What == events.StreetValve && stop.Why == "shut-off-would-not-hold" || b.What == events.PumpOut && stop.Why == "flooded"
+		if clears && (b.Feed == "" || b.Feed == j.Feed.ID) && b.To.After(c.plan.Date.In(c.siteZone(v.site))) {
+			return true
+		}
+	}
+	return false
 }
 
 func stopWords(j *events.Job) string {

@@ -70,6 +70,19 @@ func TestEachRule(t *testing.T) {
 			f.visitTo("kitchen").SlackS++
 		}},
 		{"empty route with times", check.RuleClock, func(f *fixture) { f.route("c").HomeS = 1 }},
+		{"an escort is wanted and nobody is booked", check.RuleBooking, func(f *fixture) {
+			f.book.Sites["yard"].Booked = nil
+			f.visitTo("yard").SlackS = 0
+			f.restate()
+		}},
+		{"an escort who comes too late", check.RuleBooking, func(f *fixture) { f.book.Sites["yard"].Booked[0].From = at("08:01") }},
+		{"an escort who leaves too early", check.RuleBooking, func(f *fixture) { f.book.Sites["yard"].Booked[0].To = at("08:20") }},
+		{"the purveyor leaves the street valve before the water is on", check.RuleBooking, func(f *fixture) {
+			f.book.Sites["kitchen"].Booked = []events.Booking{{What: events.StreetValve, Feed: "kitchen-main", From: at("06:30"), To: at("06:50")}}
+		}},
+		{"somebody is booked for the day after, and so wanted", check.RuleBooking, func(f *fixture) {
+			f.book.Sites["kitchen"].Booked = []events.Booking{{What: events.StreetValve, From: atOn(day.AddDays(1), "06:00"), To: atOn(day.AddDays(1), "09:00")}}
+		}},
 		{"leaves home too early", check.RuleHours, func(f *fixture) {
 			f.book.Crews["a"].Hours = "Mo-Fr 07:00-17:00"
 			f.restate()

@@ -45,7 +45,7 @@ func (c *checker) checkWindows(v *openVisit) {
 		starts = reckon.Both(starts, reckon.StartsWithin(window, off.From.Sub(v.Arrive), off.To.Sub(v.Arrive)))
 	}
 	if fits {
-		c.checkSlack(v, starts)
+		c.checkSlack(v, reckon.Both(starts, c.calendar.WhileOthersAreThere(v.site, v.tasks(), v.Visit)))
 	}
 }
 

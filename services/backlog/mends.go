@@ -23,7 +23,7 @@ type Mend struct {
 }
 
 // notByHand are written by the program, or are mends themselves.
-var notByHand = []string{"registered", "corrected", "dispatched", "stood-down", "alarm-raised", "entry-corrected", "result-voided", "readings-corrected", "time-withdrawn"}
+var notByHand = []string{"registered", "corrected", "dispatched", "stood-down", "alarm-raised", "entry-corrected", "result-voided", "readings-corrected", "time-withdrawn", "booking-withdrawn"}
 
 // mends lists what can be done about an entry as its entity stands now.
 func (t *telling) mends(r events.Record, event any) []Mend {

@@ -26,6 +26,16 @@ func cannot(err error) string {
 func (s *Server) officeRoutes() {
 	huma.Register(s.api, huma.Operation{OperationID: "office", Method: http.MethodGet, Path: "/api/office", Summary: "What every page needs first"},
 		func(context.Context, *struct{}) (*reply[OfficeView], error) { return answer(s.office()), nil })
+	huma.Register(s.api, huma.Operation{OperationID: "bookings", Method: http.MethodGet, Path: "/api/sites/{id}/bookings", Summary: "What others bring to a site, and when they are booked"},
+		func(_ context.Context, in *struct {
+			ID string `path:"id"`
+		}) (*reply[BookingsView], error) {
+			site := s.cfg.Keeper.Book().Sites[events.SiteID(in.ID)]
+			if site == nil {
+				return nil, huma.Error404NotFound("There is no site " + in.ID + " on record.")
+			}
+			return answer(s.bookings(site)), nil
+		})
 	huma.Register(s.api, huma.Operation{OperationID: "desk", Method: http.MethodPost, Path: "/api/desk", Summary: "Record one thing the office did"},
 		func(ctx context.Context, in *struct{ Body DeskRequest }) (*reply[Receipt], error) {
 			c, err := in.Body.command(s.cfg.Office, s.cfg.Now())
@@ -37,6 +47,37 @@ func (s *Server) officeRoutes() {
 			}
 			return s.do(ctx, c)
 		})
+}
+
+// bookings are those that are not over, by when they begin, and each need that nobody is booked for.
+func (s *Server) bookings(site *events.Site) BookingsView {
+	b, loc := s.cfg.Keeper.Book(), words.Zone(s.cfg.Keeper.Book(), site.ID)
+	v := BookingsView{Booked: []BookingView{}, Unbooked: []string{}}
+	coming := slices.DeleteFunc(slices.Clone(site.Booked), func(x events.Booking) bool { return !x.To.After(s.cfg.Now()) })
+	slices.SortStableFunc(coming, func(x, y events.Booking) int { return x.From.Compare(y.From) })
+	for _, x := range coming {
+		v.Booked = append(v.Booked, BookingView{x.What, string(x.Feed), x.From.In(loc), x.To.In(loc), words.SentenceIn(b, s.cfg.People, events.Booked{Booking: x}, loc)})
+	}
+	unbooked := func(needs []events.Need, feed *events.Feed) {
+		for _, n := range needs {
+			met := slices.ContainsFunc(coming, func(x events.Booking) bool {
+				return x.What == n.What && (feed == nil || x.Feed == "" || x.Feed == feed.ID)
+			})
+			if met {
+				continue
+			}
+			where := ""
+			if feed != nil {
+				where = " for " + feed.Name
+			}
+			v.Unbooked = append(v.Unbooked, words.BroughtBy(n.What, n.Whom)+where)
+		}
+	}
+	unbooked(site.Needs, nil)
+	for _, f := range b.FeedsOf(site.ID) {
+		unbooked(f.Needs, f)
+	}
+	return v
 }
 
 func (s *Server) office() OfficeView {
@@ -160,6 +201,15 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 			return c, errors.New("say from when to when")
 		}
 		c.Do = events.AgreeTime{Site: site, AgreedTime: events.AgreedTime{Feed: feed, From: *r.From, To: *r.To}}
+	case "make-booking", "withdraw-booking":
+		if r.From == nil || r.To == nil {
+			return c, errors.New("say from when to when")
+		}
+		if r.Kind == "withdraw-booking" {
+			c.Do = events.WithdrawBooking{Site: site, BookingWithdrawn: events.BookingWithdrawn{What: r.What, Feed: feed, From: *r.From, To: *r.To, Why: r.Words}}
+			break
+		}
+		c.Do = events.MakeBooking{Site: site, Booking: events.Booking{What: r.What, Feed: feed, From: *r.From, To: *r.To, Whom: r.Whom, Reference: r.Confirmation}}
 	case "restore-feed":
 		c.Do = events.RestoreFeed{Feed: feed, By: cmp.Or(r.Words, "office")}
 	case "crew-off":

@@ -82,7 +82,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`
@@ -101,7 +101,10 @@ type DeskRequest struct {
 	Standing     events.Standing     `json:"standing,omitempty"`
 	How          string              `json:"how,omitempty"`
 	Confirmation string              `json:"confirmation,omitempty"`
-	Words        string              `json:"words,omitempty"`
+	// Of a booking: what others bring, and the desk or firm that comes; confirmation is what they want to hear about it.
+	What  events.Brought `json:"what,omitempty" enum:"street-valve,alarm-company,escort,pump-out"`
+	Whom  string         `json:"whom,omitempty" doc:"no person's name"`
+	Words string         `json:"words,omitempty"`
 
 	// Who says so: By is the person of the office, Who the one of the customer who said yes.
 	By  string `json:"by,omitempty"`
@@ -117,6 +120,21 @@ type DeskRequest struct {
 	Part   events.Part `json:"part,omitempty" enum:"main,bypass" doc:"default: main"`
 	// Of a mistake: the event it is about.
 	About string `json:"about,omitempty"`
+}
+
+// BookingsView is what others bring to a site.
+type BookingsView struct {
+	Booked   []BookingView `json:"booked" doc:"not over yet, the first first"`
+	Unbooked []string      `json:"unbooked" doc:"what is needed there and nobody is booked for"`
+}
+
+// BookingView is one booking; it is withdrawn by the same what, feed, from and to.
+type BookingView struct {
+	What  events.Brought `json:"what" enum:"street-valve,alarm-company,escort,pump-out"`
+	Feed  string         `json:"feed,omitempty" doc:"empty: every feed"`
+	From  time.Time      `json:"from"`
+	To    time.Time      `json:"to"`
+	Words string         `json:"words"`
 }
 
 // ListView is a due list that was read and not yet taken in.

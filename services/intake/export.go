@@ -142,13 +142,16 @@ func (x *exporting) customersAndSites() {
 		}
 		row := plain.Site{ID: string(s.ID), CustomerID: string(s.Customer), Name: s.Name, Kind: s.Use, Address: s.Address, Account: s.Account, Parcel: s.Parcel,
 			PositionSource: string(s.PositionSource), Zone: s.Zone, Region: s.Region, AccessHours: s.AccessHours, NoticeDays: some(s.NoticeDays), Access: s.Access,
-			Caution: s.Caution, Hospital: some(s.LegsOneADay)}
+			Caution: s.Caution, Hospital: some(s.LegsOneADay), Needs: x.needs(s.Name, s.Needs)}
 		row.LatDeg, row.LonDeg = degrees(s.Position)
 		if s.Notice != nil {
 			row.NoticeGivenOn = s.Notice.Given
 			if !s.Notice.For.IsZero() {
 				x.lose("%s: that the notice was for %s has no column", s.Name, s.Notice.For)
 			}
+		}
+		if len(s.Booked) > 0 {
+			x.lose("%s: bookings have no column", s.Name)
 		}
 		if len(s.Agreed) > 0 {
 			x.lose("%s: times agreed have no column", s.Name)
@@ -166,11 +169,23 @@ func (x *exporting) feeds() {
 			continue
 		}
 		x.out.Feeds = append(x.out.Feeds, plain.Feed{ID: string(f.ID), SiteID: string(f.Site), Name: f.Name, FedFrom: string(f.FedFrom),
-			Manifold: f.Manifold, ShutdownWindow: f.ShutdownWindow, Fire: some(f.Fire), State: feedState(f), Season: f.Season, Pressurised: f.Pressurised})
+			Manifold: f.Manifold, ShutdownWindow: f.ShutdownWindow, Fire: some(f.Fire), State: feedState(f), Season: f.Season, Pressurised: f.Pressurised,
+			Needs: x.needs(f.Name, f.Needs)})
 		if !f.DrySince.IsZero() {
 			x.lose("feed %s: that the water is off now has no column", f.Name)
 		}
 	}
+}
+
+func (x *exporting) needs(whose string, list []events.Need) []string {
+	var needs []string
+	for _, n := range list {
+		needs = append(needs, string(n.What))
+		if n.Whom != "" {
+			x.lose("%s: whom to book has no column", whose)
+		}
+	}
+	return needs
 }
 
 func feedState(f *events.Feed) string {

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"slices"
 	"strings"
 
 	"valveround/events"
@@ -164,7 +165,7 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	c.hours("access_hours", r.AccessHours, r.Region)
 	facts := events.SiteFacts{Customer: events.CustomerID(r.CustomerID), Name: r.Name, Use: r.Kind, Address: strings.Join(nonEmpty(r.Address, r.City), ", "), Account: r.Account, Parcel: r.Parcel,
 		Position: c.point("", r.LatDeg, r.LonDeg), PositionSource: events.PositionSource(r.PositionSource), Zone: r.Zone, Region: r.Region, AccessHours: r.AccessHours,
-		NoticeDays: number(r.NoticeDays), LegsOneADay: yes(r.Hospital), Access: r.Access, Caution: r.Caution}
+		NoticeDays: number(r.NoticeDays), LegsOneADay: yes(r.Hospital), Needs: c.needs(r.Needs), Access: r.Access, Caution: r.Caution}
 	switch {
 	case !facts.Position.IsSet():
 		facts.PositionSource = events.NoPosition
@@ -180,6 +181,19 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	if !r.NoticeGivenOn.IsZero() && (known == nil || known.Notice == nil || known.Notice.Given.Before(r.NoticeGivenOn)) {
 		c.add(folderFeeds, "notice:"+r.ID+":"+r.NoticeGivenOn.String(), events.GiveNotice{Site: events.SiteID(r.ID), Notice: events.Notice{Given: r.NoticeGivenOn}})
 	}
+}
+
+// needs reads what others must bring.
+func (c *rowCheck) needs(list []string) []events.Need {
+	var needs []events.Need
+	for _, what := range list {
+		if !slices.Contains(events.BroughtByOthers, events.Brought(what)) {
+			c.fault("needs", what, "is nothing that others bring", "write street-valve, alarm-company, escort or pump-out")
+			continue
+		}
+		needs = append(needs, events.Need{What: events.Brought(what)})
+	}
+	return needs
 }
 
 func (f *folding) feed(c *rowCheck, r plain.Feed, feeds map[string]plain.Feed, regions map[string]string) {
@@ -202,7 +216,7 @@ func (f *folding) feed(c *rowCheck, r plain.Feed, feeds map[string]plain.Feed, r
 		}
 	}
 	facts := events.FeedFacts{Site: events.SiteID(r.SiteID), Name: r.Name, FedFrom: events.FeedID(r.FedFrom), Manifold: r.Manifold,
-		ShutdownWindow: r.ShutdownWindow, Fire: yes(r.Fire), Season: r.Season, Pressurised: r.Pressurised}
+		ShutdownWindow: r.ShutdownWindow, Fire: yes(r.Fire), Season: r.Season, Pressurised: r.Pressurised, Needs: c.needs(r.Needs)}
 	if !c.register(folderFeeds, "feed", r.ID, events.Put[events.FeedFacts]{ID: r.ID, Facts: facts}) {
 		return
 	}

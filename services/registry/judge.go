@@ -102,6 +102,7 @@ func (j *judging) site(b *events.Book, f events.SiteFacts) {
 	j.region(f.Region)
 	j.hours("access_hours", f.AccessHours, f.Region)
 	j.within("notice_days", f.NoticeDays, 0, 60)
+	j.needs(f.Needs)
 	if f.Customer != "" && b.Customers[f.Customer] == nil {
 		j.fail("customer", "there is no customer %q", f.Customer)
 	}
@@ -109,6 +110,14 @@ func (j *judging) site(b *events.Book, f events.SiteFacts) {
 		string(events.PhonePosition), string(events.Approximate), string(events.NoPosition))
 	if !f.Position.IsSet() && f.PositionSource != "" && f.PositionSource != events.NoPosition {
 		j.fail("position", "is empty, although it is said to be %s", f.PositionSource)
+	}
+}
+
+func (j *judging) needs(list []events.Need) {
+	for i, n := range list {
+		if !slices.Contains(events.BroughtByOthers, n.What) {
+			j.fail("needs", "row %d: say what others must bring", i+1)
+		}
 	}
 }
 
@@ -124,6 +133,7 @@ func (j *judging) feed(b *events.Book, f events.FeedFacts) {
 	if f.Season != "" {
 		j.hours("season", f.Season, region)
 	}
+	j.needs(f.Needs)
 	if f.FedFrom == "" {
 		return
 	}

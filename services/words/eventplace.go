@@ -3,6 +3,7 @@ package words
 import (
 	"strconv"
 	"strings"
+	"time"
 
 	"valveround/events"
 )
@@ -38,6 +39,10 @@ func (t teller) site(event any) string {
 			span = " from " + t.moment(e.From) + " to " + t.clock(e.To)
 		}
 		return ended("The time agreed" + span + " holds no more" + After(": ", e.Why))
+	case events.Booked:
+		return ended(BroughtBy(e.What, e.Whom) + t.forFeed(e.Feed) + t.spanOf(e.From, e.To) + ": booked" + After(", reference ", e.Reference))
+	case events.BookingWithdrawn:
+		return ended(BroughtBy(e.What, "") + t.forFeed(e.Feed) + t.spanOf(e.From, e.To) + " holds no more" + After(": ", e.Why))
 	case events.Arrived:
 		return ended(t.crew(e.Crew) + " came to the site")
 	case events.Left:
@@ -52,6 +57,37 @@ func (t teller) site(event any) string {
 		return ended("Alarm: " + e.Words)
 	}
 	return ""
+}
+
+func (t teller) forFeed(id events.FeedID) string {
+	if f := t.b.Feeds[id]; f != nil {
+		return " for " + f.Name
+	}
+	return ""
+}
+
+func (t teller) spanOf(from, to time.Time) string {
+	if from.IsZero() {
+		return ""
+	}
+	end := t.clock(to)
+	if t.on(from).YearDay() != t.on(to).YearDay() {
+		end = t.moment(to)
+	}
+	return " from " + t.moment(from) + " to " + end
+}
+
+// BroughtBy says what others bring, and who, at the beginning of a sentence.
+func BroughtBy(w events.Brought, whom string) string {
+	name, known := map[events.Brought]string{events.StreetValve: "The purveyor at the street valve", events.AlarmCompany: "The alarm company",
+		events.Escort: "An escort", events.PumpOut: "The pump-out"}[w]
+	if !known {
+		name = upper(Plain(string(w)))
+	}
+	if whom != "" {
+		name += " (" + whom + ")"
+	}
+	return name
 }
 
 // call says how a call ended.

@@ -19,6 +19,7 @@ var ErrNowhere = errors.New("nothing in this plan can be damaged so")
 var kinds = map[check.Rule]func(m *maker, offer func(planner.Plan) bool){
 	check.RuleWindow:       (*maker).window,
 	check.RuleAccess:       (*maker).access,
+	check.RuleBooking:      (*maker).booking,
 	check.RuleCertificate:  (*maker).certificate,
 	check.RuleRegistration: (*maker).registration,
 	check.RuleGauge:        (*maker).gauge,

@@ -26,6 +26,21 @@ func (m *maker) access(offer func(planner.Plan) bool) {
 	m.placeEach(anyCrew, func(p placing) bool { return !m.inAccess(p.Visit) && m.inWindow(p.Visit) && m.free(p) }, offer)
 }
 
+// booking moves a visit to a time at which its feeds may be dry and the crew may be there, but others who are wanted are not.
+func (m *maker) booking(offer func(planner.Plan) bool) {
+	m.placeEach(anyCrew, func(p placing) bool { return m.good(p) && !m.othersThere(p.Visit) }, offer)
+}
+
+// othersThere reports whether everybody who is wanted is booked for the visit as it is laid out.
+func (m *maker) othersThere(v planner.Visit) bool {
+	var tasks []reckon.Task
+	for _, j := range v.Jobs {
+		tasks = append(tasks, m.task(j))
+	}
+	_, there := reckon.Containing(m.calendar.WhileOthersAreThere(m.book.Sites[v.Site], tasks, v), v.Arrive)
+	return there
+}
+
 // lacking gives a visit to a crew that lacks something for one of its jobs. What else the crew may lack does not depend on
 // the time, so two times are enough.
 func (m *maker) lacking(lacks func(*events.Crew, *events.Job, reckon.Task) bool, offer func(planner.Plan) bool) {

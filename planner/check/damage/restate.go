@@ -69,7 +69,7 @@ func (s *stating) leftOut(p *planner.Plan) {
 
 func (s *stating) promised(p *planner.Plan, a *events.Assembly, j *events.Job) bool {
 	site := s.book.Sites[a.Site]
-	if j.Dispatched != nil && j.Dispatched.Date == p.Date || site != nil && len(s.calendar.Agreed(site, a.Feed)) > 0 ||
+	if j.Dispatched != nil && j.Dispatched.Date == p.Date || site != nil && (len(s.calendar.Agreed(site, a.Feed)) > 0 || s.calendar.BookedFor(site, a.Feed)) ||
 		site != nil && site.Notice != nil && site.Notice.For == p.Date {
 		return true
 	}
@@ -170,5 +170,10 @@ func (s *stating) starts(v planner.Visit) ([]reckon.Interval, error) {
 		}
 		starts = reckon.Both(starts, reckon.StartsWithin(window, off.From.Sub(v.Arrive), off.To.Sub(v.Arrive)))
 	}
-	return starts, nil
+	var tasks []reckon.Task
+	for _, j := range v.Jobs {
+		a := s.book.Assemblies[j.Assembly]
+		tasks = append(tasks, reckon.TaskOf(s.book, a, a.Job(j.Job)))
+	}
+	return reckon.Both(starts, s.calendar.WhileOthersAreThere(site, tasks, v)), nil
 }

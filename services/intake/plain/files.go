@@ -64,21 +64,23 @@ type Site struct {
 	Access         string      `csv:"access" help:"where to report, which door; no codes"`
 	Caution        string      `csv:"caution" help:"shown to the crew before anything else"`
 	Hospital       *bool       `csv:"hospital" help:"two legs of a manifold never on one day; blank: no"`
+	Needs          []string    `csv:"needs" help:"what others must bring: street-valve, alarm-company, escort, pump-out; separated by semicolons"`
 }
 
 // Feed is a row of feeds.csv.
 type Feed struct {
-	Line           int    `csv:"-"`
-	ID             string `csv:"id,required"`
-	SiteID         string `csv:"site_id,required"`
-	Name           string `csv:"name"`
-	FedFrom        string `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
-	Manifold       string `csv:"manifold" help:"the same word on all legs of one manifold"`
-	ShutdownWindow string `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
-	Fire           *bool  `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
-	State          string `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
-	Season         string `csv:"season" help:"when an irrigation feed holds water; blank: always"`
-	Pressurised    *bool  `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
+	Line           int      `csv:"-"`
+	ID             string   `csv:"id,required"`
+	SiteID         string   `csv:"site_id,required"`
+	Name           string   `csv:"name"`
+	FedFrom        string   `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
+	Manifold       string   `csv:"manifold" help:"the same word on all legs of one manifold"`
+	ShutdownWindow string   `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
+	Fire           *bool    `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
+	State          string   `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
+	Season         string   `csv:"season" help:"when an irrigation feed holds water; blank: always"`
+	Pressurised    *bool    `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
+	Needs          []string `csv:"needs" help:"what others must bring for it, as of a site"`
 }
 
 // Assembly is a row of assemblies.csv.

@@ -176,6 +176,37 @@ it("finds things by any part, and opens them with their history", async ({ onTes
   await page.close();
 });
 
+it("books what others bring, says what is wanted and not booked, and takes a booking back", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "bookings"));
+  const [feed] = await read<Entry[]>("/api/registry/feeds?limit=1");
+  const site = String(feed!.facts.site);
+  const put = await fetch(`${server.url}/api/registry/feeds/${feed!.id}`, { method: "PUT", headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ command_id: "b".repeat(32), facts: { ...feed!.facts, needs: [{ what: "street-valve", whom: "valve desk" }] } }) });
+  expect(put.ok, await put.text()).toBe(true);
+  const page = await openPage(context, `${server.url}/#/site/${site}`);
+  const part = page.locator("section", { has: page.getByRole("heading", { name: "What others bring, and when" }) }).last();
+  await part.getByText("Wanted, and nobody is booked: The purveyor at the street valve (valve desk) for").waitFor();
+  await part.getByLabel("Day", { exact: true }).fill("2026-05-20");
+  await part.getByLabel("From", { exact: true }).fill("10:00");
+  await part.getByLabel("To", { exact: true }).fill("09:00");
+  await press(page, part.getByRole("button", { name: "Record: booked" }));
+  await part.getByText("The end must be after the beginning.").waitFor();
+  await part.getByLabel("To", { exact: true }).fill("12:00");
+  await typeInto(page, part.getByLabel("Desk or firm"), "valve desk");
+  await press(page, part.getByRole("button", { name: "Record: booked" }));
+  await part.getByText("from 10:00 on 20 May 2026 to 12:00: booked").waitFor();
+  await part.getByText("Wanted, and nobody is booked").waitFor({ state: "hidden" });
+  await expectAccessible(page, "a booking");
+  // 20 May 2026, 10:00 to 12:00 by the clocks of America/Chicago, five hours behind UTC in summer.
+  const { booked } = await read<{ booked: { from: string; to: string }[] }>(`/api/sites/${site}/bookings`);
+  expect(booked.map((b) => [Date.parse(b.from), Date.parse(b.to)])).toEqual([[Date.parse("2026-05-20T15:00:00Z"), Date.parse("2026-05-20T17:00:00Z")]]);
+  await press(page, part.getByRole("button", { name: /^Does not hold: The purveyor at the street valve/ }));
+  await typeInto(page, part.getByLabel("Why it does not hold"), "their valve crew is short");
+  await press(page, part.getByRole("button", { name: "Record: does not hold" }));
+  await part.getByText("Wanted, and nobody is booked").waitFor();
+  await page.close();
+});
+
 it("records notice, an agreed time, and what happened to a gauge", async ({ onTestFailed }) => {
   onTestFailed(() => picture(browser, "promises"));
   const calls = (await read<CallList>("/api/calls?weeks=4")).customers!;

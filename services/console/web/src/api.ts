@@ -67,6 +67,7 @@ export const api = {
   field: (request: FieldRequest) => data(client.POST("/api/field", { body: request })),
 
   desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
+  bookings: (site: string) => data(client.GET("/api/sites/{id}/bookings", { params: { path: { id: site } } })),
   backlog: () => data(client.GET("/api/backlog")),
   history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),
   story: (kind: "assembly" | "site" | "feed" | "customer" | "crew" | "gauge" | "kit" | "purveyor" | "person", id: string, most: number) =>

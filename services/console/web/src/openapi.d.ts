@@ -1041,6 +1041,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sites/{id}/bookings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What others bring to a site, and when they are booked */
+        get: operations["bookings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1250,6 +1267,23 @@ export interface components {
         BeatMessage: {
             /** Format: date-time */
             now: string;
+        };
+        BookingView: {
+            /** @description empty: every feed */
+            feed?: string;
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
+            /** @enum {string} */
+            what: "street-valve" | "alarm-company" | "escort" | "pump-out";
+            words: string;
+        };
+        BookingsView: {
+            /** @description not over yet, the first first */
+            booked: components["schemas"]["BookingView"][] | null;
+            /** @description what is needed there and nobody is booked for */
+            unbooked: string[] | null;
         };
         CallRequest: {
             command_id: string;
@@ -1738,7 +1772,7 @@ export interface components {
             item?: string;
             job?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial";
             /** Format: int64 */
             limit_usd?: number;
             /** Format: int64 */
@@ -1756,8 +1790,12 @@ export interface components {
             supplier?: string;
             /** Format: date-time */
             to?: string;
+            /** @enum {string} */
+            what?: "street-valve" | "alarm-company" | "escort" | "pump-out";
             where?: string;
             who?: string;
+            /** @description no person's name */
+            whom?: string;
             words?: string;
         };
         DispatchCostPart: {
@@ -2148,6 +2186,7 @@ export interface components {
             fire?: boolean;
             manifold?: string;
             name: string;
+            needs?: components["schemas"]["EventsNeed"][] | null;
             pressurised?: boolean;
             season?: string;
             shutdown_window: string;
@@ -2207,6 +2246,10 @@ export interface components {
             code: string;
             item?: string;
             why: string;
+        };
+        EventsNeed: {
+            what: string;
+            whom?: string;
         };
         EventsObstacle: {
             /** Format: date-time */
@@ -2341,6 +2384,7 @@ export interface components {
             customer?: string;
             legs_one_a_day?: boolean;
             name: string;
+            needs?: components["schemas"]["EventsNeed"][] | null;
             /** Format: int64 */
             notice_days?: number;
             parcel?: string;
@@ -5857,6 +5901,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["SearchResults"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    bookings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BookingsView"];
                 };
             };
             /** @description Error */

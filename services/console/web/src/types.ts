@@ -50,6 +50,8 @@ export type Condition = Omit<Schemas["EventsCondition"], "service" | "valves"> &
 };
 
 export type DeskRequest = Omit<Schemas["DeskRequest"], "command_id">;
+export type Bookings = Schemas["BookingsView"];
+export type Booking = Schemas["BookingView"];
 export type Backlog = Schemas["BacklogView"];
 export type BacklogRow = Schemas["BacklogRow"];
 export type PartState = Schemas["BacklogPartState"];

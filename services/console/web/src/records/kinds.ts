@@ -34,6 +34,9 @@ export const rolls = ["", "before", "none", "after"];
 /** Whose public holidays are known, by ISO 3166 code, as the server lists them. */
 export const regions = ["", "AU-ACT", "AU-NSW", "AU-NT", "AU-QLD", "AU-SA", "AU-TAS", "AU-VIC", "AU-WA", "CA", "GB", "IE", "US", "ZA"];
 export const roles = ["lets in", "may order shut-off", "may authorise repair", "alarm company", "fire pump hand"];
+/** What others must bring to a place, as the server lists it. */
+export const brought = ["street-valve", "alarm-company", "escort", "pump-out"];
+const needs: Field = { name: "needs", kind: "rows", columns: [{ name: "what", kind: "choice", values: brought, always: true }, { name: "whom", kind: "text" }] };
 export const components = ["", "check-1", "check-2", "relief", "air-inlet", "check", "bypass-check"];
 
 export const recordKinds: RecordKind[] = ["customers", "sites", "feeds", "assemblies", "crews", "people", "gauges", "kits", "purveyors"];
@@ -70,6 +73,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "access_hours", kind: "hours", always: true, needed: true },
     { name: "notice_days", kind: "number" },
     { name: "legs_one_a_day", kind: "yes" },
+    needs,
     { name: "access", kind: "long" },
     { name: "details.code", kind: "text" },
     { name: "caution", kind: "long" },
@@ -82,6 +86,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "fire", kind: "yes" },
     { name: "fed_from", kind: "one", of: "feeds" },
     { name: "manifold", kind: "text" },
+    needs,
     { name: "season", kind: "text" },
     { name: "pressurised", kind: "known" },
   ],

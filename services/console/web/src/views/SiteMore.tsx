@@ -7,6 +7,7 @@ import { address } from "../route";
 import type { Facts, Office } from "../types";
 import { Refused } from "../ui/States";
 import { words } from "../words";
+import { Bookings } from "./Bookings";
 
 /** What hangs on a site, and what was promised to its people. */
 export function SiteMore(props: { site: string; facts: Facts; entries: Entries; office: Office }) {
@@ -42,6 +43,7 @@ export function SiteMore(props: { site: string; facts: Facts; entries: Entries; 
           <p class="actions"><a class="button" href={address("records", "assemblies", "new", site)}>{w.enterNew(w.one.assemblies)}</a></p>
         </section>
       </div>
+      <Bookings site={site} zone={String(props.facts.zone ?? props.office.zone)} tomorrow={props.office.tomorrow} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
       <Promises {...props} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
     </>
   );
