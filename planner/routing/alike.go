@@ -38,5 +38,6 @@ func sameKind(a, b *Route) bool {
 		a.Duration == b.Duration && a.Overtime == b.Overtime &&
 		a.CostPerMetre == b.CostPerMetre && a.CostPerSecond == b.CostPerSecond &&
 		a.CostPerOvertimeSecond == b.CostPerOvertimeSecond && a.CostWhenUsed == b.CostWhenUsed &&
-		slices.Equal(a.Skills, b.Skills) && slices.Equal(a.Stock, b.Stock) && slices.Equal(a.Capacity, b.Capacity)
+		slices.Equal(a.Skills, b.Skills) && slices.Equal(a.Stock, b.Stock) && slices.Equal(a.Capacity, b.Capacity) &&
+		slices.EqualFunc(a.Breaks, b.Breaks, func(x, y Break) bool { return x.Length == y.Length && slices.Equal(x.Windows, y.Windows) })
 }

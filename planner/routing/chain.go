@@ -57,6 +57,7 @@ type chains struct {
 	undo       undoLog
 	span       [2][]span // scratch of bestDeparture
 	oldWindows []segment // scratch of reopenIfBetter
+	rests      resting
 
 	onMove func(before, delta int64) // tests
 }
@@ -214,7 +215,12 @@ func (s *chains) refresh(r int32) {
 	s.penalty -= l.penalty
 	*l = chain{version: s.clock}
 	s.forward(r)
-	if !s.single && l.size > 0 {
+	switch {
+	case s.restsOn(r):
+		s.takeRests(r)
+		*l = chain{version: s.clock}
+		s.forward(r)
+	case !s.single && l.size > 0:
 		s.reopenIfBetter(r)
 	}
 	s.backward(r)
@@ -246,6 +252,9 @@ func (s *chains) forward(r int32) {
 		if next != end {
 			l.size++
 			l.serviced += int64(m.own.dur)
+			if s.p.resting { // what is rested may be rested at home
+				l.serviced += int64(s.windowsOn(next, r)[0].dur - m.own.dur)
+			}
 			for k := range resources {
 				s.load[int(next)*resources+k] = s.load[int(at)*resources+k] + s.needs[int(next)*resources+k]
 			}

@@ -88,6 +88,9 @@ func (p *Problem) aloneObstacle(v VisitIndex, r RouteIndex) obstacle {
 // alone is the shortest time of a route with one visit, the route's hours
 // lengthened by extra.
 func (p *Problem) alone(v VisitIndex, r RouteIndex, extra Seconds) (Seconds, bool) {
+	if p.restsOn(r) {
+		return shortest(p.restedWays(&rester{}, r, extra, 1, func(int) VisitIndex { return v }))
+	}
 	route := &p.spec.Routes[r]
 	place := p.spec.Visits[v].Place
 	_, out := p.drives.between(route.Start, place)

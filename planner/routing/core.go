@@ -82,6 +82,14 @@ func (c *core) takeTimes() bool {
 		}
 		total += s / Seconds(max(c.p.crews, 1))
 	}
+	for i := range routes {
+		for _, b := range routes[i].Breaks {
+			if b.Length > most/8 {
+				return false
+			}
+			total += b.Length
+		}
+	}
 	return last-c.base < most && total < 4*most
 }
 
@@ -224,7 +232,7 @@ func (c *core) takeKinds() {
 		}
 		c.kindOf = append(c.kindOf, int32(n))
 	}
-	c.kinds, c.single, c.byCrew = int32(len(sample)), true, byCrew
+	c.kinds, c.single, c.byCrew = int32(len(sample)), !p.resting, byCrew
 	for v := range p.spec.Visits {
 		for _, r := range sample {
 			c.optionAt = append(c.optionAt, int32(len(c.options)))

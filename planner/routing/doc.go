@@ -20,7 +20,8 @@
 // exactly; NewProblem refuses figures whose sums could overflow.
 //
 // Hours. A route leaves as late as is free: its schedule is the one with the
-// shortest time from leaving to return, and of those the one that is back first.
+// shortest time from leaving to return, and of those the one that is back first. A
+// crew's breaks are taken where it is, on the way or at home: see breaks.go.
 //
 // The same problem, seed and number of iterations give the same plan. Nothing
 // here looks at the clock but clock.go, and nothing depends on map order.
@@ -33,9 +34,8 @@
 // large plan on halves of its routes, small ones twice apart. A round with one
 // seed is the same in every run; only a time limit makes runs differ.
 //
-// Not yet: breaks, relations between visits, lateness at a price, parts picked up
-// on the way. Breaks and relations have their place in the types and are refused
-// by NewProblem.
+// Not yet: relations between visits, lateness at a price, parts picked up on the
+// way. Relations have their place in the types and are refused by NewProblem.
 //
 // Files, in reading order:
 //
@@ -48,6 +48,7 @@
 //	solution.go      a plan, its schedule, its costs, its faults
 //	evaluate.go      a plan worked out from scratch: the oracle
 //	span.go          clock functions with several windows, and joining them
+//	breaks.go        breaks, and the clock function of a route with them
 //	tour.go          a route in the form to search in
 //	draft.go         a plan in the form to search in, with undo
 //	insertion.go     the cheapest gap for a visit
@@ -60,6 +61,7 @@
 //	core.go          the problem in compact form, for the fast search
 //	segment.go       stretches of a route with time warp, and joining them
 //	chain.go         a plan as chains of nodes with segments, with undo
+//	chainrest.go     where the breaks of a route in a chain are taken
 //	nearby.go        whom it is promising to drive to, and to come from
 //	exchange.go      relocate and swap between routes, with gain pruning
 //	tails.go         2-opt*: ends of routes exchanged

@@ -134,51 +134,158 @@ func (e *Evaluation) evaluatePositions(p *Problem, r RouteIndex, order []VisitIn
 	}
 }
 
-// shortestSchedule tries every departure that could be best. Leaving a second
-// later shortens the route unless some stop's start moves with it; so the best
-// departure is the earliest possible, or the latest that still reaches some stop
-// by the opening of one of its windows.
+// task is what a crew does at one place: a visit, or a rest where it is.
+type task struct {
+	visit   VisitIndex // NoVisit for a rest
+	rest    int        // the break, for a rest
+	moves   bool       // it comes with the drive of its leg
+	drive   Seconds    // of the leg, whoever of its tasks comes with it
+	metres  Metres
+	windows []Window
+	seconds Seconds
+}
+
+// coming is the drive right before the task.
+func (t task) coming() Seconds {
+	if t.moves {
+		return t.drive
+	}
+	return 0
+}
+
+// visitTasks are the visits of an order as tasks.
+func visitTasks(p *Problem, r RouteIndex, order []VisitIndex) []task {
+	tasks := make([]task, len(order))
+	place := p.Route(r).Start
+	for i, v := range order {
+		visit := p.Visit(v)
+		metres, drive := p.Between(place, visit.Place)
+		tasks[i] = task{visit: v, moves: true, drive: drive, metres: metres, windows: visit.Windows, seconds: p.ServiceOn(v, r)}
+		place = visit.Place
+	}
+	return tasks
+}
+
+// shortestSchedule is the shortest over all places for the breaks. When none has
+// room for them the route is followed without, and no break is stated.
 func shortestSchedule(p *Problem, r RouteIndex, order []VisitIndex) RouteSchedule {
 	route := p.Route(r)
-	best, ok := schedule(p, r, order, route.Earliest)
-	if !ok {
-		return best
+	visits := visitTasks(p, r, order)
+	if len(route.Breaks) == 0 {
+		s, _ := shortestOf(p, r, visits, route.Earliest, route.Latest)
+		return s
 	}
-	for i, v := range order {
-		for _, w := range p.Visit(v).Windows {
-			depart, possible := latestDeparture(p, r, order[:i], v, w.Open)
-			if !possible {
+	rested, back := restedBy(route.Breaks), backBy(route.Breaks)
+	var best RouteSchedule
+	found := false
+	// Spots for a break: 0 is at home before leaving, 2k+1 on arriving at stop k,
+	// 2k+2 after serving it, and the last at home after the return.
+	last := 2*len(order) + 1
+	spots := make([]int, len(route.Breaks))
+	var place func(j int)
+	place = func(j int) {
+		if j < len(spots) {
+			spots[j] = 0
+			if j > 0 {
+				spots[j] = spots[j-1]
+			}
+			for ; spots[j] <= last; spots[j]++ {
+				place(j + 1)
+			}
+			return
+		}
+		before, after := 0, 0
+		for _, spot := range spots {
+			if spot == 0 {
+				before++
+			}
+			if spot == last {
+				after++
+			}
+		}
+		earliest, latest := max(route.Earliest, rested[before]), min(route.Latest, back[len(spots)-after])
+		s, ok := shortestOf(p, r, withRests(&route, visits, spots), earliest, latest)
+		if ok && s.Depart <= route.Latest && (!found || s.Duration < best.Duration || s.Duration == best.Duration && s.Return < best.Return) {
+			best, found = s, true
+		}
+	}
+	place(0)
+	if !found {
+		best, _ = shortestOf(p, r, visits, route.Earliest, route.Latest)
+	}
+	return best
+}
+
+// withRests puts the breaks of a route into its visits, at the spots given.
+func withRests(route *Route, visits []task, spots []int) []task {
+	var tasks []task
+	rest := func(spot int, leg task) (rested bool) {
+		for j, at := range spots {
+			if at == spot {
+				tasks = append(tasks, task{visit: NoVisit, rest: j, moves: leg.moves && !rested, drive: leg.drive, windows: route.Breaks[j].Windows, seconds: route.Breaks[j].Length})
+				rested = true
+			}
+		}
+		return rested
+	}
+	for k, visit := range visits {
+		visit.moves = !rest(2*k+1, visit)
+		tasks = append(tasks, visit)
+		rest(2*k+2, task{})
+	}
+	return tasks
+}
+
+// shortestOf tries every departure that could be best. Leaving a second later
+// shortens the route unless some task's start moves with it; so the best
+// departure is the earliest possible, or the latest that still reaches some task
+// by the opening of one of its windows.
+func shortestOf(p *Problem, r RouteIndex, tasks []task, earliest, latest Seconds) (RouteSchedule, bool) {
+	best, ok := schedule(p, r, tasks, earliest, latest)
+	if !ok {
+		return best, false
+	}
+	for i, t := range tasks {
+		for _, w := range t.windows {
+			depart, possible := latestDeparture(tasks[:i], t, w.Open)
+			if !possible || depart < earliest {
 				continue
 			}
-			s, ok := schedule(p, r, order, depart)
+			s, ok := schedule(p, r, tasks, depart, latest)
 			if ok && (s.Duration < best.Duration || s.Duration == best.Duration && s.Return < best.Return) {
 				best = s
 			}
 		}
 	}
-	return best
+	return best, true
 }
 
 // schedule follows a route from a departure: drive, wait for the next opening,
-// serve. It reports false when a stop has no window left to start in or the
-// return is after the route's latest.
-func schedule(p *Problem, r RouteIndex, order []VisitIndex, depart Seconds) (RouteSchedule, bool) {
+// serve or rest. It reports false when a task has no window left to start in or
+// the return is too late.
+func schedule(p *Problem, r RouteIndex, tasks []task, depart, latest Seconds) (RouteSchedule, bool) {
 	route := p.Route(r)
 	s := RouteSchedule{Route: r, Used: true, Depart: depart}
-	clock, place, inTime := depart, route.Start, true
-	for _, v := range order {
-		visit := p.Visit(v)
-		metres, drive := p.Between(place, visit.Place)
-		arrive := clock + drive
-		start, ok := nextStart(visit.Windows, arrive)
+	clock, place, inTime, arrived := depart, route.Start, true, depart
+	for _, t := range tasks {
+		arrive := clock + t.coming()
+		if t.moves {
+			arrived = arrive
+		}
+		start, ok := nextStart(t.windows, arrive)
 		inTime = inTime && ok
-		service := p.ServiceOn(v, r)
-		s.Stops = append(s.Stops, Stop{Visit: v, Arrive: arrive, Start: start, Leave: start + service, Drive: drive, Metres: metres})
-		s.Metres += metres
-		s.Driving += drive
+		clock = start + t.seconds
 		s.Waiting += start - arrive
-		s.Service += service
-		clock, place = start+service, visit.Place
+		if t.visit == NoVisit {
+			s.Rests = append(s.Rests, Rest{Break: t.rest, After: len(s.Stops), Start: start, End: clock})
+			s.Resting += t.seconds
+			continue
+		}
+		s.Stops = append(s.Stops, Stop{Visit: t.visit, Arrive: arrived, Start: start, Leave: clock, Drive: t.drive, Metres: t.metres})
+		s.Metres += t.metres
+		s.Driving += t.drive
+		s.Service += t.seconds
+		place = p.Visit(t.visit).Place
 	}
 	s.ReturnMetres, s.ReturnDrive = p.Between(place, route.End)
 	s.Metres += s.ReturnMetres
@@ -188,7 +295,7 @@ func schedule(p *Problem, r RouteIndex, order []VisitIndex, depart Seconds) (Rou
 	if route.Duration > 0 {
 		s.Overtime = max(0, s.Duration-route.Duration)
 	}
-	return s, inTime && s.Return <= route.Latest
+	return s, inTime && s.Return <= latest
 }
 
 // nextStart is the first instant at or after arrive inside a window; arrive and
@@ -205,23 +312,18 @@ func nextStart(windows []Window, arrive Seconds) (Seconds, bool) {
 	return arrive, false
 }
 
-// latestDeparture is the latest departure that serves the stops of before in
-// their windows and then reaches a visit by a given instant.
-func latestDeparture(p *Problem, r RouteIndex, before []VisitIndex, to VisitIndex, by Seconds) (Seconds, bool) {
-	route := p.Route(r)
-	next := p.Visit(to).Place
+// latestDeparture is the latest departure that does the tasks of before in their
+// windows and then comes to a task by a given instant.
+func latestDeparture(before []task, to task, by Seconds) (Seconds, bool) {
+	by -= to.coming()
 	for i := len(before) - 1; i >= 0; i-- {
-		visit := p.Visit(before[i])
-		_, drive := p.Between(visit.Place, next)
-		start, ok := lastStart(visit.Windows, by-drive-p.ServiceOn(before[i], r))
+		start, ok := lastStart(before[i].windows, by-before[i].seconds)
 		if !ok {
 			return 0, false
 		}
-		by, next = start, visit.Place
+		by = start - before[i].coming()
 	}
-	_, drive := p.Between(route.Start, next)
-	depart := by - drive
-	return depart, depart >= route.Earliest
+	return by, true
 }
 
 // lastStart is the last instant at or before by inside a window.
@@ -249,9 +351,24 @@ func (e *Evaluation) evaluateClocks(p *Problem, r RouteIndex) {
 	if s.Return > route.Latest {
 		e.fault(FaultReturn, r, NoVisit, "returns %d s after %d", s.Return-route.Latest, route.Latest)
 	}
+	if !restsStated(&route, s) {
+		e.fault(FaultBreak, r, NoVisit, "there is no room for its breaks")
+	}
 	if route.Duration > 0 && s.Overtime > route.Overtime {
 		e.fault(FaultDuration, r, NoVisit, "takes %d s, %d s longer than allowed", s.Duration, s.Overtime-route.Overtime)
 	}
+}
+
+// restsStated reports whether every break is on the way, or can be taken at home:
+// the first ones before leaving, the last ones after the return.
+func restsStated(route *Route, s *RouteSchedule) bool {
+	rested, back := restedBy(route.Breaks), backBy(route.Breaks)
+	for before := 0; before+len(s.Rests) <= len(route.Breaks); before++ {
+		if s.Depart >= rested[before] && s.Return <= back[before+len(s.Rests)] && (len(s.Rests) == 0 || s.Rests[0].Break == before) {
+			return true
+		}
+	}
+	return false
 }
 
 func scheduleCost(p *Problem, s *RouteSchedule) CostParts {

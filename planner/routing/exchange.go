@@ -405,6 +405,9 @@ func (m *improver) need(x stretch, k int) int64 {
 // keep theirs, so that the true price may be lower, never higher.
 func (m *improver) priceWith(r, left int32, x stretch, right, in, out int32, metres, excess int64) int64 {
 	m.evaluations++
+	if m.restsOn(r) {
+		return m.priceRested(r, left, x, right, metres, excess)
+	}
 	first, last := m.nodes[left].before, m.nodes[right].after
 	if x.size == 0 {
 		dur, warp := joinTotals(first, in, last)
@@ -436,4 +439,14 @@ func (m *improver) priceWith(r, left int32, x stretch, right, in, out int32, met
 		}
 	}
 	return best
+}
+
+// priceRested is priceWith for a route with breaks; which windows are best shows
+// when the change is made.
+func (m *improver) priceRested(r, left int32, x stretch, right int32, metres, excess int64) int64 {
+	if x.size > 0 {
+		m.picked = [2]segment{m.windowsOn(x.first, r)[0], m.windowsOn(x.last, r)[0]}
+	}
+	m.listNodes(r, left, x, right)
+	return m.restedPrice(r, metres, excess)
 }

@@ -41,7 +41,7 @@ func checkStep(s *chains, before, delta int64, fault func(format string, args ..
 	e := Evaluate(s.p, orders)
 	soft := []FaultKind{FaultRequired}
 	if s.penalty > 0 {
-		soft = append(soft, FaultWindow, FaultReturn, FaultDuration, FaultLoad, FaultStock)
+		soft = append(soft, FaultWindow, FaultReturn, FaultDuration, FaultBreak, FaultLoad, FaultStock)
 	}
 	for _, f := range e.Faults {
 		if !slices.Contains(soft, f.Kind) {

@@ -62,7 +62,8 @@ func (d *draft) bestInsertion(v VisitIndex, r RouteIndex, limit Cost, blink func
 			continue
 		}
 		extraMetres := metresIn + metresOut - t.legs[k]
-		if route.CostPerMetre*Cost(extraMetres)+placement >= best.delta && extraMetres > 0 {
+		rests := len(route.Breaks) > 0
+		if route.CostPerMetre*Cost(extraMetres)+placement >= best.delta && extraMetres > 0 && !rests {
 			continue // time only adds to it
 		}
 		if blink != nil && blink() {
@@ -70,7 +71,11 @@ func (d *draft) bestInsertion(v VisitIndex, r RouteIndex, limit Cost, blink func
 		}
 		d.scratchA = joinSpans(d.scratchA[:0], before, driveIn, door)
 		d.scratchB = joinSpans(d.scratchB[:0], d.scratchA, service+driveOut, after)
-		duration, ok := shortest(d.scratchB)
+		ways := d.scratchB
+		if rests && len(ways) > 0 {
+			ways = p.restedWith(t, d.extra, k, v, 0)
+		}
+		duration, ok := shortest(ways)
 		if !ok || d.extra == 0 && !withinDuration(route, duration) {
 			continue
 		}

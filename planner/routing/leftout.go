@@ -15,7 +15,7 @@ func (m *improver) trySpot(v, left int32, limit int64) int64 {
 	metres := int64(in.metres) + int64(out.metres) - int64(m.out[left].metres)
 	placement := m.placement(v, r) - m.leftOut[v]
 	line := &m.lines[r]
-	if m.metre[r]*metres+placement >= limit && metres >= 0 {
+	if m.metre[r]*metres+placement >= limit && metres >= 0 && !m.restsOn(r) {
 		return limit // time and load only add to it
 	}
 	if !m.admits(v, r) {
@@ -29,6 +29,9 @@ func (m *improver) trySpot(v, left int32, limit int64) int64 {
 // insertPrice is priceWith for a visit that is on no route.
 func (m *improver) insertPrice(r, left, v, right, in, out int32, metres, excess int64) int64 {
 	m.evaluations++
+	if m.restsOn(r) {
+		return m.priceRested(r, left, stretch{v, v, 1}, right, metres, excess)
+	}
 	first, last := m.nodes[left].before, m.nodes[right].after
 	best := int64(1)<<62 - 1
 	for _, own := range m.windowsOn(v, r) {

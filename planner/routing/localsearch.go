@@ -217,7 +217,11 @@ func (s *search) replaceDelta(r RouteIndex, k int, v VisitIndex) (Cost, bool) {
 	var open [1]span
 	s.scratchA = joinSpans(s.scratchA[:0], t.beforeGap(k), driveIn, p.door(v, r, &open))
 	s.scratchB = joinSpans(s.scratchB[:0], s.scratchA, p.ServiceOn(v, r)+driveOut, t.afterGap(k+1))
-	duration, ok := shortest(s.scratchB)
+	ways := s.scratchB
+	if len(route.Breaks) > 0 {
+		ways = p.restedWith(t, 0, k, v, 1)
+	}
+	duration, ok := shortest(ways)
 	if !ok || !withinDuration(route, duration) {
 		return 0, false
 	}

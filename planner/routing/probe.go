@@ -173,7 +173,11 @@ func shortOf(p *Problem, t *tour, v VisitIndex) Seconds {
 		_, in := p.drives.between(from, place)
 		_, out := p.drives.between(place, to)
 		there := joinSpans(nil, t.beforeGap(k), in, door)
-		for _, s := range joinSpans(nil, there, p.ServiceOn(v, t.route)+out, t.afterGap(k)) {
+		ways := joinSpans(nil, there, p.ServiceOn(v, t.route)+out, t.afterGap(k))
+		if len(route.Breaks) > 0 {
+			ways = p.restedWith(t, relaxedHours, k, v, 0)
+		}
+		for _, s := range ways {
 			short := s.to - route.Latest
 			if route.Duration > 0 {
 				short = max(short, s.to-s.from-route.Duration-route.Overtime)

@@ -34,6 +34,11 @@ type Problem struct {
 	fitting    [][]RouteIndex // by visit: routes it fits alone
 	alike      [][]RouteIndex // by route: see tableAlike
 	longestLeg Metres
+
+	resting    bool        // some route has breaks
+	rested     [][]Seconds // by route: see restedBy
+	backBy     [][]Seconds // by route: see backBy
+	breakDoors [][][]span  // by route and break: its windows as spans
 }
 
 type resource struct {
@@ -61,6 +66,7 @@ func NewProblem(spec Spec) (*Problem, error) {
 	p.numberThings()
 	p.tableResources()
 	p.tableWindows()
+	p.tableBreaks()
 	p.tableCosts()
 	p.tableObstacles()
 	p.tableAlike()
@@ -185,10 +191,7 @@ func (p *Problem) judgeRoute(r Route) error {
 	if err := judgeStock(r.Stock); err != nil {
 		return err
 	}
-	if len(r.Breaks) > 0 {
-		return fmt.Errorf("breaks are not supported yet")
-	}
-	return nil
+	return judgeBreaks(r.Breaks)
 }
 
 func judgeStock(stock []Need) error {

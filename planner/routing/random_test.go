@@ -66,6 +66,7 @@ func (d dice) route(places, crew, day int) routing.Route {
 		Duration: pick[routing.Seconds](d, 0, 400, 800), Overtime: pick[routing.Seconds](d, 0, 100),
 		Skills:   pick(d, nil, []routing.SkillID{1}, []routing.SkillID{1, 2}, []routing.SkillID{2, 1}),
 		Stock:    pick(d, nil, []routing.Need{{Item: 7, Quantity: 2}}, []routing.Need{{Item: 7, Quantity: 3}, {Item: 9, Quantity: 2}}),
+		Breaks:   d.breaks(),
 		Capacity: pick(d, nil, nil, []int64{3}, []int64{4, 5}),
 
 		CostPerMetre:          routing.Cost(d.between(0, 5)),
@@ -115,4 +116,16 @@ func (d dice) windows() []routing.Window {
 		windows = append(windows, w)
 	}
 	return windows
+}
+
+// breaks makes none, one or two, now and then with windows that leave little room.
+func (d dice) breaks() []routing.Break {
+	var breaks []routing.Break
+	for range max(0, d.between(-2, 2)) {
+		windows := d.windows()
+		if len(windows) > 0 {
+			breaks = append(breaks, routing.Break{Windows: windows, Length: routing.Seconds(d.between(1, pick(d, 60, 300)))})
+		}
+	}
+	return breaks
 }

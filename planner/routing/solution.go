@@ -44,20 +44,32 @@ type RouteSchedule struct {
 	Used     bool
 	Depart   Seconds // as late as is free
 	Return   Seconds
-	Duration Seconds // Return - Depart = Driving + Service + Waiting
+	Duration Seconds // Return - Depart = Driving + Service + Waiting + Resting
 	Overtime Seconds // part of Duration beyond the route's Duration
 	Driving  Seconds
 	Service  Seconds
 	Waiting  Seconds
+	Resting  Seconds // breaks taken on the way
 	Metres   Metres
 	Stops    []Stop
+	Rests    []Rest // breaks taken on the way, in order; the others are taken at home
 	// ReturnDrive and ReturnMetres are the last drive, to the route's end.
 	ReturnDrive  Seconds
 	ReturnMetres Metres
 	Cost         CostParts // LeftOut is always 0 here
 }
 
-// Stop is one visit with its clocks: Arrive <= Start, waiting between them.
+// Rest is a break taken on the way: after so many stops have been served, where
+// the last of them was, or at the next one's when it begins there.
+type Rest struct {
+	Break int // number among the route's
+	After int // stops served before
+	Start Seconds
+	End   Seconds
+}
+
+// Stop is one visit with its clocks: Arrive <= Start, between them waiting and
+// rests.
 type Stop struct {
 	Visit  VisitIndex
 	Arrive Seconds
@@ -115,6 +127,7 @@ const (
 	FaultWindow   FaultKind = "window"    // service cannot start inside a window
 	FaultReturn   FaultKind = "return"    // back after the route's latest return
 	FaultDuration FaultKind = "duration"  // longer than duration and overtime allow
+	FaultBreak    FaultKind = "break"     // no room for the route's breaks
 	FaultClock    FaultKind = "clock"     // verify only: a stated clock or length is wrong
 	FaultCost     FaultKind = "cost"      // verify only: a stated cost is wrong
 	FaultUnserved FaultKind = "left-outs" // verify only: the stated list of left-out visits is wrong

@@ -192,7 +192,8 @@ func (u *ruiner) accept(before score, temperature float64) bool {
 	return worse <= -temperature*math.Log(1-u.random.Float64())
 }
 
-// typicalCost is the mean cost of serving one visit.
+// typicalCost is the mean cost of serving one visit; when none is served, alone on
+// a route.
 func (d *draft) typicalCost() float64 {
 	served, cost := 0, Cost(0)
 	for r := range d.tours {
@@ -202,7 +203,31 @@ func (d *draft) typicalCost() float64 {
 			cost += t.cost - d.p.spec.Routes[r].CostWhenUsed
 		}
 	}
+	if served == 0 {
+		served, cost = d.p.servedAlone()
+	}
 	return max(1, float64(cost)/float64(max(served, 1)))
+}
+
+// servedAlone adds up what some visits cost, each alone on the first route it fits.
+func (p *Problem) servedAlone() (visits int, cost Cost) {
+	const enough = 100
+	for v := range p.spec.Visits {
+		if len(p.fitting[v]) == 0 {
+			continue
+		}
+		r := p.fitting[v][0]
+		route := &p.spec.Routes[r]
+		out, _ := p.drives.between(route.Start, p.spec.Visits[v].Place)
+		back, _ := p.drives.between(p.spec.Visits[v].Place, route.End)
+		if duration, ok := p.alone(VisitIndex(v), r, 0); ok {
+			visits, cost = visits+1, cost+drivingCost(route, out+back, duration)
+		}
+		if visits == enough {
+			break
+		}
+	}
+	return visits, cost
 }
 
 func (o Options) report(s *search, best *bestPlan, round int) {

@@ -120,8 +120,10 @@ type Route struct {
 	CostWhenUsed          Cost
 }
 
-// Break is a placeless rest of a given length that starts in one of its windows.
-// Breaks have their place here and are refused by NewProblem for now.
+// Break is a rest of a given length that begins in one of its windows, of which
+// there is at least one. It is taken wherever the crew is: at a stop, before or
+// after service, or at home before leaving or after the return; see breaks.go.
+// The breaks of a route are taken in the order listed.
 type Break struct {
 	Windows []Window
 	Length  Seconds

@@ -8,7 +8,7 @@ package routing
 func (m *improver) tails(x, y int32, d drive) bool {
 	a, b := m.nodes[x].route, m.nodes[y].route
 	nx, py := m.nodes[x].next, m.nodes[y].prev
-	if !m.oneKind || m.placed || m.p.groups > 0 {
+	if !m.oneKind || m.placed || m.p.groups > 0 || m.p.resting {
 		return m.unlikeTails(x, y)
 	}
 	cross := drive{}
@@ -155,8 +155,14 @@ func (m *improver) driveTail(r, left, first int32, excess int64) (int64, bool) {
 		at = v
 	}
 	d := m.leg(at, m.end(r))
+	metres += int64(d.metres)
+	if m.restsOn(r) {
+		m.listNodes(r, left, nothing, first)
+		m.rests.nodes[len(m.rests.nodes)-1] = m.end(r)
+		return m.restedPrice(r, metres, excess) + placement, true
+	}
 	dur, warp := joinTotals(joined, d.seconds, m.nodes[m.end(r)].own)
-	return m.price(r, metres+int64(d.metres), dur, warp, excess) + placement, true
+	return m.price(r, metres, dur, warp, excess) + placement, true
 }
 
 // windowFrom is a visit's first window on a route that is not over at an

@@ -247,7 +247,10 @@ func TestNewProblemNamesTheField(t *testing.T) {
 		{"negative price", func(s *routing.Spec) { s.Routes[0].CostPerMetre = -1 }, `routes[0] "Monday": cost per metre is -1`},
 		{"stock twice", func(s *routing.Spec) { s.Routes[0].Stock = []routing.Need{{Item: 1}, {Item: 1}} }, `stock[1]: item 1 is listed twice`},
 		{"sums overflow", func(s *routing.Spec) { s.Routes[0].CostPerSecond = 1 << 59 }, "costs: the dearest plan"},
-		{"breaks", func(s *routing.Spec) { s.Routes[0].Breaks = []routing.Break{{Length: 1}} }, "breaks are not supported yet"},
+		{"breaks", func(s *routing.Spec) { s.Routes[0].Breaks = []routing.Break{{Length: 1}} }, `routes[0] "Monday": breaks[0] has no window`},
+		{"endless break", func(s *routing.Spec) {
+			s.Routes[0].Breaks = []routing.Break{{Length: 1 << 50, Windows: []routing.Window{{Open: 0, Close: 1}}}}
+		}, `breaks[0] takes 1125899906842624 s`},
 		{"relations", func(s *routing.Spec) { s.Relations = []routing.Relation{{Kind: routing.SameDay}} }, "relations are not supported yet"},
 		{"other objective", func(s *routing.Spec) { s.Objective = 7 }, "objective: 7 is neither"},
 	} {

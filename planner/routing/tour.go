@@ -18,6 +18,21 @@ type tour struct {
 	cost     Cost // driving, hours, overtime, use; not placement
 	held     int  // visits pinned to positions, at the front
 	feasible bool
+	rester   rester // of a route with breaks, for which before and after know no breaks
+}
+
+// restedWith are the ways to drive a tour with breaks with a visit in gap k, and
+// skip visits of behind it left out.
+func (p *Problem) restedWith(t *tour, extra Seconds, k int, v VisitIndex, skip int) []span {
+	return p.restedWays(&t.rester, t.route, extra, len(t.visits)+1-skip, func(i int) VisitIndex {
+		switch {
+		case i < k:
+			return t.visits[i]
+		case i == k:
+			return v
+		}
+		return t.visits[i-1+skip]
+	})
 }
 
 func (t *tour) beforeGap(k int) []span { return t.before[t.cut[k]:t.cut[k+1]] }
@@ -117,8 +132,13 @@ func (p *Problem) refreshTotals(t *tour, route *Route, extra Seconds) {
 		return
 	}
 	var buffer [8]span
-	_, drive := p.gapDrive(t, 0)
-	whole := joinSpans(buffer[:0], t.beforeGap(0), drive, t.afterGap(0))
+	var whole []span
+	if p.restsOn(t.route) {
+		whole = p.restedWays(&t.rester, t.route, extra, len(t.visits), func(k int) VisitIndex { return t.visits[k] })
+	} else {
+		_, drive := p.gapDrive(t, 0)
+		whole = joinSpans(buffer[:0], t.beforeGap(0), drive, t.afterGap(0))
+	}
 	duration, ok := shortest(whole)
 	t.duration = duration
 	t.cost = drivingCost(route, t.metres, duration)

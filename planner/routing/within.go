@@ -1,5 +1,7 @@
 package routing
 
+import "slices"
+
 // tryWithin tries the moves inside one route that make x drive straight to y:
 // y, or y and the next, moved behind x; x, or x and the one before, moved before
 // y; the one behind x and y swapped; and 2-opt, everything between x and y driven
@@ -96,6 +98,12 @@ func (m *improver) rearrange(left, right int32, runs []int32, backwards bool) bo
 	d := m.leg(at, right)
 	metres += int64(d.metres)
 	dur, warp := joinTotals(joined, d.seconds, m.nodes[right].after)
+	if m.restsOn(r) {
+		t := &m.rests
+		m.listNodes(r, left, nothing, right)
+		t.nodes = slices.Insert(t.nodes, int(m.nodes[left].place)+1, m.order...)
+		dur, warp = m.restedTotals(r, false)
+	}
 	delta := m.price(r, metres, dur, warp, line.excess) - line.cost - line.penalty
 	if delta >= 0 {
 		return false

@@ -10,6 +10,7 @@ package verify
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"valveround/planner/routing"
@@ -193,29 +194,46 @@ func (c *checker) checkClocks(r routing.RouteIndex, order []routing.VisitIndex) 
 	}
 	now, at := said.Depart, route.Start
 	var metres routing.Metres
-	var driving, waiting, service routing.Seconds
+	var driving, waiting, resting, service routing.Seconds
+	rests := said.Rests
+	// restUntil takes the stated rests before stop k that begin before an instant.
+	restUntil := func(k int, limit routing.Seconds) {
+		for len(rests) > 0 && rests[0].After == k && rests[0].Start < limit {
+			waiting += rests[0].Start - now
+			c.checkRest(r, rests[0], now)
+			resting, now, rests = resting+rests[0].End-rests[0].Start, rests[0].End, rests[1:]
+		}
+	}
 	for k, v := range order {
 		length, drive := c.leg(at, c.spec.Visits[v].Place)
 		metres, driving = metres+length, driving+drive
-		begin, open := c.opening(v, now+drive)
+		restUntil(k, said.Stops[k].Arrive)
+		arrive := now + drive
+		now = arrive
+		restUntil(k, math.MaxInt64)
+		begin, open := c.opening(v, now)
 		if !open {
-			c.add(routing.FaultWindow, r, v, "arrives at %d, when no window is left", now+drive)
-			begin = now + drive
+			c.add(routing.FaultWindow, r, v, "arrives at %d, when no window is left", now)
+			begin = now
 		}
-		waiting += begin - now - drive
-		want := routing.Stop{Visit: v, Arrive: now + drive, Start: begin, Leave: begin + c.serviceTime(r, v), Drive: drive, Metres: length}
+		waiting += begin - now
+		want := routing.Stop{Visit: v, Arrive: arrive, Start: begin, Leave: begin + c.serviceTime(r, v), Drive: drive, Metres: length}
 		if said.Stops[k] != want {
 			c.add(routing.FaultClock, r, v, "stop %d is stated as %+v, it is %+v", k, said.Stops[k], want)
 		}
 		service += want.Leave - want.Start
 		now, at = want.Leave, c.spec.Visits[v].Place
 	}
+	restUntil(len(order), math.MaxInt64)
+	if len(rests) > 0 {
+		c.add(routing.FaultClock, r, routing.NoVisit, "the rest at %d is out of order", rests[0].Start)
+	}
 	length, drive := c.leg(at, route.End)
 	metres, driving, now = metres+length, driving+drive, now+drive
 	want := routing.RouteSchedule{
 		Route: r, Used: true, Depart: said.Depart, Return: now, Duration: now - said.Depart,
-		Driving: driving, Waiting: waiting, Service: service, Metres: metres, ReturnDrive: drive, ReturnMetres: length,
-		Stops: said.Stops, Cost: said.Cost, Overtime: overtime(route, now-said.Depart),
+		Driving: driving, Waiting: waiting, Resting: resting, Service: service, Metres: metres, ReturnDrive: drive, ReturnMetres: length,
+		Stops: said.Stops, Rests: said.Rests, Cost: said.Cost, Overtime: overtime(route, now-said.Depart),
 	}
 	c.compareTotals(r, said, want)
 	c.checkLimits(r, order, want)
@@ -224,7 +242,7 @@ func (c *checker) checkClocks(r routing.RouteIndex, order []routing.VisitIndex) 
 
 func (c *checker) compareTotals(r routing.RouteIndex, said, want routing.RouteSchedule) {
 	a, b := said, want
-	a.Stops, b.Stops = nil, nil
+	a.Stops, b.Stops, a.Rests, b.Rests = nil, nil, nil, nil
 	if fmt.Sprintf("%+v", a) != fmt.Sprintf("%+v", b) {
 		c.add(routing.FaultClock, r, routing.NoVisit, "the schedule is stated as %+v, it is %+v", a, b)
 	}
@@ -237,6 +255,9 @@ func (c *checker) checkLimits(r routing.RouteIndex, order []routing.VisitIndex, 
 	}
 	if route.Duration > 0 && s.Duration > route.Duration+route.Overtime {
 		c.add(routing.FaultDuration, r, routing.NoVisit, "takes %d, allowed are %d and %d of overtime", s.Duration, route.Duration, route.Overtime)
+	}
+	if !c.breaksTaken(route, s) {
+		c.add(routing.FaultBreak, r, routing.NoVisit, "not all breaks can be taken, on the way or at home")
 	}
 	best, back, possible := c.shortest(r, order)
 	if possible && (s.Duration != best || s.Return != back) {
@@ -285,31 +306,134 @@ type step struct {
 	rising             bool
 }
 
-// shortest follows all departures at once, as steps, through the stops.
+// shortest follows all departures at once, as steps, through the stops: one list
+// of steps for each number of breaks taken.
 func (c *checker) shortest(r routing.RouteIndex, order []routing.VisitIndex) (duration, back routing.Seconds, possible bool) {
 	route := c.spec.Routes[r]
-	steps := []step{{route.Earliest, route.Latest, route.Earliest, true}}
+	steps := make([][]step, len(route.Breaks)+1)
+	for taken := range steps {
+		if early := max(route.Earliest, homeBefore(route.Breaks[:taken])); early <= route.Latest {
+			steps[taken] = []step{{early, route.Latest, early, true}}
+		}
+	}
 	at := route.Start
 	for _, v := range order {
 		_, drive := c.leg(at, c.spec.Visits[v].Place)
-		steps = through(later(steps, drive), c.spec.Visits[v].Windows)
-		steps = later(steps, c.serviceTime(r, v))
+		c.restAnywhere(route, steps, drive)
+		for taken := range steps {
+			steps[taken] = later(through(steps[taken], c.spec.Visits[v].Windows), c.serviceTime(r, v))
+		}
 		at = c.spec.Visits[v].Place
 	}
 	_, drive := c.leg(at, route.End)
-	for _, s := range later(steps, drive) {
-		depart, arrive := s.first, s.clock
-		if !s.rising {
-			depart = s.last
-		}
-		if arrive > route.Latest {
-			continue
-		}
-		if !possible || arrive-depart < duration || arrive-depart == duration && arrive < back {
-			duration, back, possible = arrive-depart, arrive, true
+	c.restAnywhere(route, steps, drive)
+	for taken := range steps {
+		for _, s := range steps[taken] {
+			depart, arrive := s.first, s.clock
+			if !s.rising {
+				depart = s.last
+			}
+			if arrive > route.Latest || arrive > homeAfter(route.Breaks[taken:]) {
+				continue
+			}
+			if !possible || arrive-depart < duration || arrive-depart == duration && arrive < back {
+				duration, back, possible = arrive-depart, arrive, true
+			}
 		}
 	}
 	return duration, back, possible
+}
+
+// restAnywhere drives a leg, with rests before and after the drive.
+func (c *checker) restAnywhere(route routing.Route, steps [][]step, drive routing.Seconds) {
+	for _, d := range []routing.Seconds{drive, 0} {
+		for j, b := range route.Breaks {
+			steps[j+1] = append(steps[j+1], later(through(steps[j], b.Windows), b.Length)...)
+		}
+		for taken := range steps {
+			steps[taken] = distinct(later(steps[taken], d))
+		}
+	}
+}
+
+// distinct drops steps that are stated twice.
+func distinct(steps []step) []step {
+	seen := map[step]bool{}
+	kept := steps[:0]
+	for _, s := range steps {
+		if !seen[s] {
+			kept = append(kept, s)
+		}
+		seen[s] = true
+	}
+	return kept
+}
+
+// homeBefore is the earliest end of breaks taken one after the other at home.
+func homeBefore(breaks []routing.Break) routing.Seconds {
+	end := routing.Seconds(-1 << 61)
+	for _, b := range breaks {
+		begin := routing.Seconds(1 << 61)
+		for _, w := range b.Windows {
+			if w.Close >= end {
+				begin = min(begin, max(end, w.Open))
+			}
+		}
+		end = begin + b.Length
+	}
+	return end
+}
+
+// homeAfter is the latest beginning of breaks taken one after the other at home.
+func homeAfter(breaks []routing.Break) routing.Seconds {
+	latest := routing.Seconds(1 << 61)
+	for j := len(breaks) - 1; j >= 0; j-- {
+		begin := routing.Seconds(-1 << 61)
+		for _, w := range breaks[j].Windows {
+			if w.Open+breaks[j].Length <= latest {
+				begin = max(begin, min(w.Close, latest-breaks[j].Length))
+			}
+		}
+		latest = begin
+	}
+	return latest
+}
+
+// checkRest: a stated rest begins when the crew is free, in a window of its break,
+// and lasts for its length.
+func (c *checker) checkRest(r routing.RouteIndex, rest routing.Rest, free routing.Seconds) {
+	breaks := c.spec.Routes[r].Breaks
+	if rest.Break < 0 || rest.Break >= len(breaks) {
+		c.add(routing.FaultClock, r, routing.NoVisit, "there is no break %d", rest.Break)
+		return
+	}
+	b := breaks[rest.Break]
+	inside := false
+	for _, w := range b.Windows {
+		inside = inside || w.Open <= rest.Start && rest.Start <= w.Close
+	}
+	if !inside || rest.Start < free || rest.End-rest.Start != b.Length {
+		c.add(routing.FaultClock, r, routing.NoVisit, "break %d from %d to %d: free from %d on, in a window %v", rest.Break, rest.Start, rest.End, free, inside)
+	}
+}
+
+// breaksTaken: the stated rests follow one another in number, what comes before
+// them can be taken before leaving, and what comes after them after the return.
+func (c *checker) breaksTaken(route routing.Route, s routing.RouteSchedule) bool {
+	for k, rest := range s.Rests {
+		if rest.Break != s.Rests[0].Break+k {
+			return false
+		}
+	}
+	for first := 0; first+len(s.Rests) <= len(route.Breaks); first++ {
+		if len(s.Rests) > 0 && s.Rests[0].Break != first {
+			continue
+		}
+		if s.Depart >= homeBefore(route.Breaks[:first]) && s.Return <= homeAfter(route.Breaks[first+len(s.Rests):]) {
+			return true
+		}
+	}
+	return false
 }
 
 func later(steps []step, by routing.Seconds) []step {

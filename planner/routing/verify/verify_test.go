@@ -102,6 +102,12 @@ func TestEveryFaultIsFound(t *testing.T) {
 		}, routing.FaultWindow},
 		{"back a second late", func(q *routing.Spec, _ *routing.Solution) { q.Routes[0].Latest = 1149 }, routing.FaultReturn},
 		{"left a second early", func(q *routing.Spec, _ *routing.Solution) { q.Routes[0].Earliest = 651 }, routing.FaultReturn},
+		{"a break nobody takes", func(q *routing.Spec, _ *routing.Solution) {
+			q.Routes[0].Breaks = []routing.Break{{Windows: []routing.Window{{Open: 640, Close: 1149}}, Length: 11}}
+		}, routing.FaultBreak},
+		{"a rest of no break", func(_ *routing.Spec, s *routing.Solution) {
+			s.Evaluation.Routes[0].Rests = []routing.Rest{{After: 1, Start: 900, End: 900}}
+		}, routing.FaultClock},
 		{"a second too long", func(q *routing.Spec, _ *routing.Solution) {
 			q.Routes[0].Duration, q.Routes[0].Overtime = 400, 99
 		}, routing.FaultDuration},
