@@ -128,10 +128,15 @@ need-python:
 	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3 >/dev/null; \
 	else echo "Python 3 is needed for one test, which reads an export in another language."; exit 1; fi
 
-# The browser tests use the system's Chromium. On Debian as root it is
-# installed; elsewhere the reader is told what to do.
+# The browser tests use the system's Chromium, read PDFs with poppler and take
+# a backup apart with unzip. On Debian as root they are installed; elsewhere the
+# reader is told what to do.
 need-browser:
 	@if [ -n "$${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v chromium-browser >/dev/null; then :; \
 	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
 	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; \
 	else echo "Chromium is needed for the browser tests. Install it, or set CHROMIUM to its path."; exit 1; fi
+	@if command -v pdftotext >/dev/null && command -v pdftoppm >/dev/null && command -v unzip >/dev/null; then :; \
+	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
+	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq poppler-utils unzip >/dev/null; \
+	else echo "poppler's pdftotext and pdftoppm, and unzip, are needed for the browser tests."; exit 1; fi

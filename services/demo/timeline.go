@@ -209,7 +209,7 @@ func (m *making) ahead() {
 		}
 		if d.chance(0.75) {
 			given := today.AddDays(-min(s.facts.NoticeDays+d.between(1, 4), secondListAgo-2))
-			t.add(t.at(given, 11), t.desk, events.GiveNotice{Site: s.id, Notice: events.Notice{Given: given, How: pick(d, []string{"by telephone", "by letter", "posted at the door"})}})
+			t.add(t.at(given, 11), t.desk, events.GiveNotice{Site: s.id, Notice: events.Notice{Given: given, How: pick(d, []string{"telephone", "letter", "a note at the door"})}})
 		}
 		if agreed > 0 && (s.use.name == "hospital" || s.use.name == "industrial" || s.use.name == "school") {
 			agreed--

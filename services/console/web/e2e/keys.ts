@@ -2,13 +2,18 @@
 
 import type { Locator, Page } from "playwright-core";
 
-/** Presses Tab until the control has the focus; a control that Tab does not reach fails the test. */
+/** Presses Tab, or Shift and Tab when the control lies behind, until it has the focus; one that is not reached fails the test. */
 export async function tabTo(page: Page, control: Locator, most = 400): Promise<void> {
   await control.first().waitFor();
-  const has = () => control.first().evaluate((element) => element === document.activeElement);
+  const where = () => control.first().evaluate((element) => {
+    const active = document.activeElement;
+    if (element === active) return "here";
+    return active && active !== document.body && element.compareDocumentPosition(active) & Node.DOCUMENT_POSITION_FOLLOWING ? "behind" : "ahead";
+  });
   for (let n = 0; n < most; n++) {
-    if (await has()) return;
-    await page.keyboard.press("Tab");
+    const at = await where();
+    if (at === "here") return;
+    await page.keyboard.press(at === "ahead" ? "Tab" : "Shift+Tab");
   }
   throw new Error(`Tab does not reach ${control}`);
 }

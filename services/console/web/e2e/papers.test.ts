@@ -34,7 +34,7 @@ async function becomes(row: FilingRow, state: FilingRow["state"]): Promise<Filin
 
 /** The button that opens what can be recorded about a row. */
 const act = (page: Page, row: FilingRow) => {
-  const unit = [row.job.type, row.job.size, row.job.place].filter(Boolean).join(", ");
+  const unit = [row.job.type, row.job.size, row.job.place, row.job.serial && `serial ${row.job.serial}`].filter(Boolean).join(", ");
   const about = { pass: "Report of a pass", fail: "Report of a failure", "phone-in": "Call about a failure" }[row.about];
   return page.getByRole("button", { name: `Record something about: ${about}, ${unit} at ${row.site.name}`, exact: true });
 };

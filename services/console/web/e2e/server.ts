@@ -6,26 +6,45 @@ import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 
-export interface Running { url: string; /** What the server has written to its log. */ said: () => string; stop: () => Promise<void> }
+export interface Running {
+  url: string;
+  /** What the server has written to its log. */
+  said: () => string;
+  /** Ends it and starts it again with the same log, at another moment of the county. */
+  at: (moment: string) => Promise<void>;
+  stop: () => Promise<void>;
+}
 
-const binary = resolve(process.env.VALVEROUND ?? "../../../bin/valveround");
+export const binary = resolve(process.env.VALVEROUND ?? "../../../bin/valveround");
 
 export async function startServer(...more: string[]): Promise<Running> {
   const port = await freePort();
   const dir = mkdtempSync(join(tmpdir(), "valveround-"));
-  const child = spawn(binary, ["serve", "--demo", "--port", String(port), "--dir", join(dir, "store"), ...more], { stdio: ["ignore", "pipe", "pipe"] });
-  const said: string[] = [];
-  child.stdout.on("data", (chunk: Buffer) => said.push(chunk.toString()));
-  child.stderr.on("data", (chunk: Buffer) => said.push(chunk.toString()));
   const url = `http://127.0.0.1:${port}`;
-  await answers(`${url}/api/office`, child, said);
+  const said: string[] = [];
+  const start = async (options: string[]): Promise<ChildProcess> => {
+    const child = spawn(binary, ["serve", "--demo", "--port", String(port), "--dir", join(dir, "store"), ...options], { stdio: ["ignore", "pipe", "pipe"] });
+    child.stdout.on("data", (chunk: Buffer) => said.push(chunk.toString()));
+    child.stderr.on("data", (chunk: Buffer) => said.push(chunk.toString()));
+    await answers(`${url}/api/office`, child, said);
+    return child;
+  };
+  const end = async (child: ChildProcess) => {
+    const ended = new Promise((done) => child.once("exit", done));
+    child.kill("SIGTERM");
+    await ended;
+  };
+  let child = await start(more);
   return {
     url,
     said: () => said.join(""),
+    at: async (moment) => {
+      await end(child);
+      const rest = more.filter((option, i) => option !== "--at" && more[i - 1] !== "--at");
+      child = await start([...rest, "--at", moment]);
+    },
     stop: async () => {
-      const ended = new Promise((done) => child.once("exit", done));
-      child.kill("SIGTERM");
-      await ended;
+      await end(child);
       rmSync(dir, { recursive: true, force: true });
     },
   };

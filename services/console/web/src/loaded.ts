@@ -59,3 +59,10 @@ export function useLoaded<T>(key: string, kinds: string[], read: () => Promise<T
   const fresh: State<T> = state.key === key ? state : { key, data: null, readAt: null, loading: true, failed: null };
   return { data: fresh.data, readAt: fresh.readAt, loading: fresh.loading, failed: fresh.failed, again, show };
 }
+
+/** The same page of something else, as of another span of days: while that is read, what stood there stays, and with it the focus and what was typed. */
+export function useStaying<T>(loaded: Loaded<T>): Loaded<T> {
+  const last = useRef<Loaded<T> | null>(null);
+  if (loaded.data !== null) last.current = loaded;
+  return { ...loaded, data: loaded.data ?? last.current?.data ?? null, readAt: loaded.readAt ?? last.current?.readAt ?? null };
+}

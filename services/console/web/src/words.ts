@@ -126,7 +126,7 @@ export const words = {
     columns: { left: "Days left", what: "Assembly", failed: "Failed", waits: "Waits for", planned: "Planned", deadline: "Retest by", actions: "Actions" },
     due: (day: string) => `due ${day}`,
     act: "Record",
-    actionsFor: (site: string, type: string) => `Record something about the ${type} at ${site}`,
+    actionsFor: (site: string, unit: string) => `Record something about the ${unit} at ${site}`,
     asLeft: (how: string) => `as left: ${how}`,
     planned: (day: string, crew: string, sent: boolean, before: boolean) => `${day}, crew ${crew}${sent ? ", sent out" : ""}${before ? "" : ": after the deadline"}`,
     yesBasis: "The owner says yes",

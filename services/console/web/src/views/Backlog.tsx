@@ -9,6 +9,7 @@ import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { BacklogActions, canRecord } from "./BacklogActions";
 import { Entries } from "./Entries";
+import { namedUnit } from "./Filing";
 import { Ladder } from "./Ladder";
 import { SerialProposals } from "./SerialProposals";
 
@@ -60,7 +61,7 @@ function Table(props: { rows: BacklogRow[]; caption: string; chosen: string | nu
                 <td>{row.waits_words}{setAside(row).map((text, i) => <span class="facts" key={i}>{text}</span>)}{row.as_left && <span class="facts">{words.backlog.asLeft(row.as_left)}</span>}</td>
                 <td>{plannedLine(row)}</td>
                 <td>{deadlineLine(row)}<span class="facts">{[row.purveyor, row.retest_by?.rule].filter(Boolean).join(": ")}</span></td>
-                <td>{canRecord(row) ? <button type="button" class="text" id={`record ${rowKey(row)}`} aria-expanded={open === rowKey(row)} aria-label={words.backlog.actionsFor(row.site.name, row.type)} onClick={() => setOpen(open === rowKey(row) ? null : rowKey(row))}>{words.backlog.act}</button> : row.waits_for === "purveyor" && row.stage !== "due" && <a href={address("filing")}>{words.nav.filing}</a>}</td>
+                <td>{canRecord(row) ? <button type="button" class="text" id={`record ${rowKey(row)}`} aria-expanded={open === rowKey(row)} aria-label={words.backlog.actionsFor(row.site.name, namedUnit(row))} onClick={() => setOpen(open === rowKey(row) ? null : rowKey(row))}>{words.backlog.act}</button> : row.waits_for === "purveyor" && row.stage !== "due" && <a href={address("filing")}>{words.nav.filing}</a>}</td>
               </tr>
               {open === rowKey(row) && <tr><td colSpan={7}><BacklogActions row={row} office={props.office} record={(request) => { props.record(request); document.getElementById(`record ${rowKey(row)}`)?.focus(); }} /></td></tr>}
             </Fragment>

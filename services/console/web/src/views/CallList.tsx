@@ -1,6 +1,6 @@
 import { useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
-import { useLoaded } from "../loaded";
+import { useLoaded, useStaying } from "../loaded";
 import { address } from "../route";
 import { clock, dayName, daysLeft, duration } from "../time";
 import type { Call, CallList as CallListData, CallRequest, CallSite, DeskRequest, Office } from "../types";
@@ -12,7 +12,7 @@ import { CallRepairYes } from "./CallRepairYes";
 /** Whom to call about the work of the coming weeks: #/calls/WEEKS. */
 export function CallList(props: { office: Office; weeks: number }) {
   const { office, weeks } = props;
-  const loaded = useLoaded(`calls ${weeks}`, ["site", "customer", "assembly", "feed", "day", "crew"], () => api.calls(weeks));
+  const loaded = useStaying(useLoaded(`calls ${weeks}`, ["site", "customer", "assembly", "feed", "day", "crew"], () => api.calls(weeks)));
   const [refused, setRefused] = useState<{ id: string; sentences: string[] } | null>(null);
   const [said, setSaid] = useState("");
   const record = (call: Call, request: CallRequest) => {

@@ -1,5 +1,5 @@
 import { api } from "../api";
-import { useLoaded } from "../loaded";
+import { useLoaded, useStaying } from "../loaded";
 import { address } from "../route";
 import { dayName, daysLeft } from "../time";
 import type { Expiries as ExpiriesData, Expiry } from "../types";
@@ -10,8 +10,8 @@ const spans = [14, 45, 90, 180, 365];
 
 /** What ends among what the crews work with, and the visits it would stop: #/expiries/DAYS. */
 export function Expiries(props: { days: number }) {
-  const loaded = useLoaded(`expiries ${props.days}`, ["person", "gauge", "crew", "day", "assembly"], () => api.expiries(props.days));
-  return <Shown loaded={loaded}>{(data) => <ExpiriesPage data={data} />}</Shown>;
+  const loaded = useStaying(useLoaded(`expiries ${props.days}`, ["person", "gauge", "crew", "day", "assembly"], () => api.expiries(props.days)));
+  return <Shown loaded={loaded}>{(data) => <ExpiriesPage data={data} asked={props.days} />}</Shown>;
 }
 
 /** How many have ended, how many end soon, and how many different visits they would stop. */
@@ -21,7 +21,8 @@ export function sums(rows: Expiry[]): { ended: number; soon: number; stopped: nu
   return { ended, soon: rows.length - ended, stopped: stopped.size };
 }
 
-export function ExpiriesPage(props: { data: ExpiriesData }) {
+export function ExpiriesPage(props: { data: ExpiriesData; /** so many days, which may still be read */ asked: number }) {
+  const { asked } = props;
   const { today, days } = props.data;
   const rows = props.data.rows ?? [];
   const w = words.expiries;
@@ -31,8 +32,8 @@ export function ExpiriesPage(props: { data: ExpiriesData }) {
       <h1>{w.head(ended, soon, days, stopped)}</h1>
       <div class="actions">
         <label class="field">{w.ahead}
-          <select value={days} onChange={(event) => (location.hash = address("expiries", event.currentTarget.value))}>
-            {[...new Set([...spans, days])].sort((a, b) => a - b).map((n) => <option key={n} value={n}>{w.days(n)}</option>)}
+          <select value={asked} onChange={(event) => (location.hash = address("expiries", event.currentTarget.value))}>
+            {[...new Set([...spans, asked])].sort((a, b) => a - b).map((n) => <option key={n} value={n}>{w.days(n)}</option>)}
           </select>
         </label>
       </div>

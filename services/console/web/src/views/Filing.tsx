@@ -78,6 +78,9 @@ export const filingKey = (row: FilingRow) => `${row.job.assembly} ${row.job.job}
 
 export const unitOf = (job: Job) => [job.type, job.size, job.place].filter(Boolean).join(", ");
 
+/** A unit in the name of a control: with its serial, since a site may have two that are otherwise alike. */
+export const namedUnit = (job: Pick<Job, "type" | "size" | "place" | "serial">) => [job.type, job.size, job.place, job.serial && words.crew.serial(job.serial)].filter(Boolean).join(", ");
+
 function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; record: (row: FilingRow, request: DeskRequest) => void }) {
   const [open, setOpen] = useState<string | null>(null);
   const w = words.filing;
@@ -91,21 +94,21 @@ function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; rec
         <tbody>
           {props.rows.map((row) => {
             const key = filingKey(row);
-            const unit = unitOf(row.job);
+            const unit = unitOf(row.job), named = namedUnit(row.job);
             return (
               <Fragment key={key}>
                 <tr>
                   <td><strong class={row.missed ? "warn" : undefined}>{leftWords(row, props.data.now)}</strong></td>
                   <td>{w.about[row.about]}{row.on && <span class="facts">{(row.about === "pass" ? w.on.pass : w.on.fail)(dayName(row.on, today))}</span>}</td>
                   <td>
-                    <a href={address("report", row.job.assembly, row.job.job)} aria-label={w.reportOf(unit, row.site.name)}>{row.site.name}</a>{" "}
-                    <a class="small" href={api.reportAddress(row.job.assembly, row.job.job)} target="_blank" rel="noreferrer" aria-label={w.pdfOf(unit, row.site.name)}>{w.pdf}</a>
+                    <a href={address("report", row.job.assembly, row.job.job)} aria-label={w.reportOf(named, row.site.name)}>{row.site.name}</a>{" "}
+                    <a class="small" href={api.reportAddress(row.job.assembly, row.job.job)} target="_blank" rel="noreferrer" aria-label={w.pdfOf(named, row.site.name)}>{w.pdf}</a>
                     <span class="facts">{[unit, row.job.purveyor_number, row.job.serial && words.crew.serial(row.job.serial)].filter(Boolean).join(", ")}</span>
                   </td>
                   <td>{byWords(row, props.office)}<span class="facts">{[row.job.purveyor, row.by?.rule].filter(Boolean).join(": ")}</span></td>
                   <td>{(row.about === "phone-in" && w.callStates[row.state]) || w.states[row.state]}{(row.filings ?? []).map((f) => <span class="facts" key={`${f.on} ${f.confirmation}`}>{filedWords(row, f, today)}</span>)}</td>
                   <td>{row.state !== "accepted" && !(row.about === "phone-in" && row.state === "filed") &&
-                    <button type="button" class="text" aria-expanded={open === key} aria-label={w.actFor(w.about[row.about], unit, row.site.name)} onClick={() => setOpen(open === key ? null : key)}>{w.act}</button>}</td>
+                    <button type="button" class="text" aria-expanded={open === key} aria-label={w.actFor(w.about[row.about], named, row.site.name)} onClick={() => setOpen(open === key ? null : key)}>{w.act}</button>}</td>
                 </tr>
                 {open === key && <tr><td colSpan={6}><FilingActions row={row} today={today} record={(request) => { props.record(row, request); setOpen(null); document.getElementById("page")?.focus(); }} /></td></tr>}
               </Fragment>

@@ -7,7 +7,7 @@ import { Readings } from "../crew/Readings";
 import { Repair } from "../crew/Repair";
 import { Setup } from "../crew/Setup";
 import { finished, outcomes, TwoVerdicts } from "../crew/WorkForm";
-import { useLoaded } from "../loaded";
+import { useLoaded, useStaying } from "../loaded";
 import { newCommandId } from "../outbox";
 import { emptyLeft, leftOf, leftWhole, type Left } from "../paperleft";
 import { instantIn } from "../records/zoned";
@@ -25,11 +25,9 @@ import { PersonChoice } from "./PersonChoice";
 export function PaperResult(props: { office: Office; assembly: string; job: string }) {
   const { assembly, job } = props;
   const [signed, setSigned] = useState(props.office.today);
-  const loaded = useLoaded(`form ${assembly} ${job} ${signed}`, ["assembly", "feed", "person", "gauge"], () => api.jobForm(assembly, job, signed));
-  const last = useRef<JobForm | null>(null);
-  if (loaded.data) last.current = loaded.data;
   // While the form is read for another day of signing, the one before stays, with all that was typed.
-  return <Shown loaded={{ ...loaded, data: loaded.data ?? last.current }}>{(form) => <PaperResultPage key={`${assembly} ${job}`} office={props.office} form={form} signed={signed} sign={setSigned} />}</Shown>;
+  const loaded = useStaying(useLoaded(`form ${assembly} ${job} ${signed}`, ["assembly", "feed", "person", "gauge"], () => api.jobForm(assembly, job, signed)));
+  return <Shown loaded={loaded}>{(form) => <PaperResultPage key={`${assembly} ${job}`} office={props.office} form={form} signed={signed} sign={setSigned} />}</Shown>;
 }
 
 export interface Kept { name: string; sha256: string; bytes: number }

@@ -1,4 +1,4 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
@@ -61,6 +61,17 @@ export function Tomorrow(props: { office: Office; date: string; chosen: string |
   );
 }
 
+/** The button that was pressed goes when the day becomes planned or sent out: who works by keyboard goes on from the headline, which says what came of it. */
+function useFocusKept(status: Day["status"]): { current: HTMLHeadingElement | null } {
+  const head = useRef<HTMLHeadingElement>(null);
+  const before = useRef(status);
+  useEffect(() => {
+    if (before.current !== status && document.activeElement === document.body) head.current?.focus({ preventScroll: true });
+    before.current = status;
+  }, [status]);
+  return head;
+}
+
 /** The page itself, fed with a day: pure, so that the storybook can show every state. */
 export function DayPage(props: {
   day: Day;
@@ -73,9 +84,10 @@ export function DayPage(props: {
 }) {
   const { day, office, act } = props;
   const planned = day.status === "proposed" || day.status === "sent-out";
+  const head = useFocusKept(day.status);
   return (
     <>
-      <h1>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
+      <h1 ref={head} tabIndex={-1}>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
       {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))} <a href={api.routeSheetsAddress(day.date)} target="_blank" rel="noreferrer">{words.tomorrow.routeSheets}</a></p>}
       {day.status === "empty" && <p>{words.tomorrow.noPlanNext}</p>}
       {day.stale && <p class="stale">{day.stale}</p>}
