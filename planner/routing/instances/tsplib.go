@@ -8,6 +8,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"valveround/planner/routing"
 )
 
 // TSPLIB is one symmetric instance in the format of G. Reinelt, ORSA Journal on
@@ -187,4 +189,23 @@ func ReadTSPLIBTour(r io.Reader, count int) ([]int, error) {
 			tour = append(tour, n-1)
 		}
 	}
+}
+
+// Spec is the instance as a problem: one crew leaves node 1, visits every other
+// node once and is back, and pays for length only.
+func (t TSPLIB) Spec() routing.Spec {
+	n := len(t.Nodes)
+	m := routing.MatrixTravel{Places: n, Metres: make([]int32, n*n), Seconds: make([]int32, n*n)}
+	for i := range n {
+		for j := range n {
+			if i != j {
+				m.Metres[i*n+j] = int32(t.Leg(i, j))
+			}
+		}
+	}
+	spec := routing.Spec{Places: n, Travel: m, Routes: []routing.Route{{Name: "tour", CostPerMetre: 1}}}
+	for i := 1; i < n; i++ {
+		spec.Visits = append(spec.Visits, routing.Visit{Name: strconv.Itoa(i + 1), Place: routing.PlaceIndex(i), Required: true})
+	}
+	return spec
 }

@@ -1,12 +1,16 @@
 package instances_test
 
 import (
+	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	"valveround/planner/routing"
 	"valveround/planner/routing/instances"
+	"valveround/planner/routing/verify"
 )
 
 // ulysses16 of TSPLIB (G. Reinelt, ORSA Journal on Computing 3:376, 1991; Groetschel
@@ -100,6 +104,45 @@ func TestTSPLIBOptimalTours(t *testing.T) {
 		})
 	}
 	t.Logf("%d optimal tours checked", checked)
+}
+
+// The search finds the optimum of the small geographic instances. Lengths from
+// TSPLIB's list of optima.
+func TestTSPLIBOptimaReached(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		want   routing.Cost
+		rounds int
+	}{{"burma14", 3323, 200}, {"ulysses16", 6859, 500}, {"ulysses22", 7013, 500}, {"gr96", 55209, 60_000}} {
+		t.Run(c.name, func(t *testing.T) {
+			text := []byte(ulysses16)
+			if c.name != "ulysses16" {
+				var err error
+				if text, err = os.ReadFile(filepath.Join("..", "..", "..", "testdata", "tsplib", c.name+".tsp")); err != nil {
+					t.Fatal(err)
+				}
+			}
+			x, err := instances.ReadTSPLIB(bytes.NewReader(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			p, err := routing.NewProblem(x.Spec())
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, err := routing.Solve(context.Background(), p, routing.Options{Seed: 1, Iterations: c.rounds})
+			if err != nil {
+				t.Fatal(err)
+			}
+			tour := []int{0}
+			for _, v := range s.Routes[0] {
+				tour = append(tour, int(v)+1)
+			}
+			if got := s.Evaluation.Cost.Total(); got != c.want || x.TourLength(tour) != int64(c.want) || len(verify.Check(p, s)) > 0 {
+				t.Errorf("a tour of %d (%d by the format's own sum), the optimum is %d; %v", got, x.TourLength(tour), c.want, verify.Check(p, s))
+			}
+		})
+	}
 }
 
 func TestTSPLIBFaults(t *testing.T) {
