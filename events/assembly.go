@@ -77,10 +77,10 @@ type Assembly struct {
 	Office OfficeID   `json:"office"`
 	ID     AssemblyID `json:"id"`
 	AssemblyFacts
-	Passed Date    `json:"passed,omitzero"` // the newest pass known, from the registry or the log
-	Gone   bool    `json:"gone,omitempty"`  // removed: nothing is left to test
-	Jobs   []Job   `json:"jobs,omitempty"`  // oldest first; ended ones stay
-	Alarms []Alarm `json:"alarms,omitempty"`
+	Passed Date          `json:"passed,omitzero"` // the newest pass known, from the registry or the log
+	Gone   bool          `json:"gone,omitempty"`  // removed: nothing is left to test
+	Jobs   []Job         `json:"jobs,omitempty"`  // oldest first; ended ones stay
+	Alarms []RaisedAlarm `json:"alarms,omitempty"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction `json:"corrections,omitempty"`
 	Serials     []string     `json:"serials,omitempty"` // of replaced units
@@ -91,12 +91,6 @@ type Assembly struct {
 	SendAgain *NotCredited `json:"send_again,omitempty"`
 	// SentAgain is when that was done; a list of a later day that still names it as due sets SendAgain anew.
 	SentAgain Date `json:"sent_again,omitzero"`
-}
-
-// Alarm stands beside a fact that looks impossible; neither is overwritten.
-type Alarm struct {
-	About EventID `json:"about"`
-	Words string  `json:"words"`
 }
 
 // Job finds a job of the assembly by id; nil when it has none such.
@@ -161,7 +155,9 @@ func (a Assembly) fold(at stamp, event any) (Assembly, error) {
 			a.Passed = e.Facts.LastPassed
 		}
 	case AssemblyAlarm:
-		a.Alarms = append(slices.Clone(a.Alarms), e.Alarm)
+		a.Alarms = raise(a.Alarms, at, e.Alarm)
+	case AssemblyAlarmSettled:
+		a.Alarms = settle(a.Alarms, e.AlarmSettled)
 	case AssemblyPhoto:
 		a.Photos = append(slices.Clone(a.Photos), PhotoKept{at.ID, at.Happened, e.Photo})
 	case SerialDiffers:

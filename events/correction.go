@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"time"
 )
 
 // Correction is a note on a mistaken entry: what was wrong with it. The first entry stays in the log and on screen.
@@ -42,6 +43,7 @@ type VisitResult struct {
 	Event   EventID      `json:"event"` // that gave the outcome
 	Outcome VisitOutcome `json:"outcome"`
 	On      Date         `json:"on"`
+	At      time.Time    `json:"at,omitzero"`    // by the server's clock
 	Void    string       `json:"void,omitempty"` // why it does not count
 
 	before, after kept
@@ -60,6 +62,9 @@ type kept struct {
 
 // CommandKey is the part of an event's id that all events of one command share.
 type CommandKey string
+
+// Key is what the ids of all events of the command begin with.
+func (c CommandID) Key() CommandKey { return CommandKey(c.String()) }
 
 // CommandKey cuts the place among the command's events off the id.
 func (id EventID) CommandKey() CommandKey {
@@ -87,7 +92,7 @@ func (j Job) noteResult(at stamp, attempts int, a *Assembly) Job {
 		return j
 	}
 	last := j.Attempts[len(j.Attempts)-1]
-	result := VisitResult{Event: at.ID, Outcome: last.Outcome, On: last.On, before: j.before, after: a.keep(j.before.command, Job{})}
+	result := VisitResult{Event: at.ID, Outcome: last.Outcome, On: last.On, At: at.Happened, before: j.before, after: a.keep(j.before.command, Job{})}
 	results := slices.Clone(j.Results)
 	if n := len(results); n > 0 && results[n-1].Event.CommandKey() == at.ID.CommandKey() { // replaced, and then passed
 		results = results[:n-1]
@@ -140,6 +145,7 @@ func (a Assembly) void(e ResultVoided) Assembly {
 	back := *r.before.job
 	back.Due, back.AsOf, back.Earliest, back.Standing, back.Questions, back.Yes = now.Due, now.AsOf, now.Earliest, now.Standing, now.Questions, now.Yes
 	back.Dispatched = e.Out
+	back.Late, back.Tests = now.Late, now.withLateTests(back.Tests)
 	back.Results = slices.Clone(now.Results)
 	for k := range back.Results {
 		if back.Results[k].Event == r.Event {

@@ -17,7 +17,13 @@ type Command struct {
 	Office      OfficeID
 	Happened    time.Time
 	ClockOffset *time.Duration // of the phone that recorded it
+	Doubts      []string       // what whoever took it in finds odd about it; each becomes an alarm beside what it records
 	Do          any            // one of the command structs of this package
+}
+
+// at is when it happened by the server's clock, as its events will say.
+func (c Command) at() time.Time {
+	return Envelope{Happened: c.Happened, ClockOffset: c.ClockOffset}.OnServerClock()
 }
 
 // Draft is an event that is to happen, before it has an envelope.
@@ -37,6 +43,19 @@ func errUnknownCommand(c Command) error { return fmt.Errorf("%T is not a command
 
 // Decide says what happens when a command is carried out on the book, or refuses. It reads no clock and writes nothing.
 func Decide(b *Book, c Command) ([]Draft, error) {
+	drafts, err := decide(b, c)
+	if err != nil || len(drafts) == 0 {
+		return nil, err
+	}
+	for _, doubt := range c.Doubts {
+		if alarm := alarmOn(drafts[0].Entity, Alarm{About: eventID(c.ID, 0), Words: doubt}); alarm != nil {
+			drafts = append(drafts, *alarm)
+		}
+	}
+	return drafts, nil
+}
+
+func decide(b *Book, c Command) ([]Draft, error) {
 	switch do := c.Do.(type) {
 	case TakePhoto:
 		return decidePhoto(b, do)
@@ -58,6 +77,8 @@ func Decide(b *Book, c Command) ([]Draft, error) {
 		return decideSerial(b, c)
 	case CorrectEntry, VoidResult:
 		return decideCorrection(b, c)
+	case SettleAlarm:
+		return decideSettleAlarm(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:
 		return decideOther(b, c)
 	}

@@ -497,12 +497,15 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 	if do.Paper != nil {
 		f.add(KeyedIn{do.Job, *do.Paper})
 	}
-	f.tests()
+	later := f.laterResult()
+	f.tests(later == nil)
 	f.wrongKits()
-	if err := f.outcome(); err != nil {
+	if later != nil {
+		f.late(later)
+	} else if err := f.outcome(); err != nil {
 		return nil, err
 	}
-	f.alarms()
+	f.alarms(later)
 	return f.drafts, nil
 }
 
@@ -553,10 +556,13 @@ type finishing struct {
 
 func (f *finishing) add(event any) { f.drafts = append(f.drafts, Draft{f.a.entity(), event}) }
 
-func (f *finishing) tests() {
+// tests adds what was read and done; stands is false for a result that a later one stands over.
+func (f *finishing) tests(stands bool) {
 	kind := f.a.Type
 	if f.do.New != nil {
-		f.add(f.replaced())
+		if stands {
+			f.add(f.replaced())
+		}
 		kind = f.do.New.Type
 	}
 	f.tested(f.do.Initial, kind)
@@ -702,8 +708,14 @@ func (f *finishing) why() string {
 	return "failed"
 }
 
+// takenBack reports whether the job was out with this crew on the day, and the day was taken back.
+func (f *finishing) takenBack() bool {
+	d, out := f.b.Day(f.a.Office, f.do.Day), f.job.LastOut
+	return d != nil && d.Sent == nil && d.Taken != nil && out != nil && out.Date == f.do.Day && (f.do.Crew == "" || out.Crew == f.do.Crew)
+}
+
 // alarms are raised beside the facts, which stand.
-func (f *finishing) alarms() {
+func (f *finishing) alarms(later *VisitResult) {
 	alarm := func(words string) { f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), words}}) }
 	says := OpinionFail
 	switch f.do.Outcome {
@@ -716,14 +728,19 @@ func (f *finishing) alarms() {
 	if says != "" && f.computed != "" && f.computed != says {
 		alarm("the tester says " + string(says) + ", the criteria of the purveyor's profile say " + string(f.computed) + ": both are kept")
 	}
-	switch {
+	if later != nil {
+		alarm("this result (" + string(f.do.Outcome) + ") came in after a later one (" + string(later.Outcome) + "): the later one stands, both are kept; which one holds?")
+	}
+	switch out := f.job.Dispatched; {
 	case !f.job.NeedsVisit():
 		alarm("a result came for a job that was already " + string(f.job.Stage))
-	case f.job.Dispatched == nil && f.again():
-	case f.job.Dispatched == nil:
+	case out == nil && f.again():
+	case out == nil && f.takenBack():
+		alarm("the day had been taken back when this result came in")
+	case out == nil:
 		alarm("a result came for a job that was on no sent-out day")
-	case f.do.Crew != "" && f.job.Dispatched.Crew != f.do.Crew:
-		alarm("a result came from another crew than the one the job was sent out with")
+	case f.do.Crew != "" && out.Crew != f.do.Crew:
+		alarm("a result came from another crew than the one the job was sent out with, " + crewName(f.b, out.Crew))
 	}
 	if n := len(f.job.Attempts); n > 0 && f.do.Day.Before(f.job.Attempts[n-1].On) {
 		last := f.job.Attempts[n-1]

@@ -90,8 +90,13 @@ type Feed struct {
 	// Told are the newest calls about a fire line; OnTestUntil is until when its monitoring is on test, by them.
 	Told        []Told    `json:"told,omitempty"`
 	OnTestUntil time.Time `json:"on_test_until,omitzero"`
+	// AsOf is when the newest word on whether it is dry and how it was left was true, ToldBy whose word that is. What comes
+	// in later of an earlier moment is kept in the log and changes nothing here.
+	AsOf   time.Time `json:"as_of,omitzero"`
+	ToldBy CrewID    `json:"told_by,omitempty"`
 	// Corrections are notes on mistaken entries of its history.
-	Corrections []Correction `json:"corrections,omitempty"`
+	Corrections []Correction  `json:"corrections,omitempty"`
+	Alarms      []RaisedAlarm `json:"alarms,omitempty"`
 }
 
 // DryTime is how long a crew had a feed dry, from shutting it to water on again.
@@ -151,28 +156,45 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case Corrected[FeedFacts]:
 		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case ShutOff:
-		f.DrySince, f.DryBy = at.Happened, e.Crew
+		f = f.told(at, e.Crew, func(f *Feed) { f.DrySince, f.DryBy = at.Happened, e.Crew })
 	case FeedRestored:
-		f = f.watered(at)
-		f.Restored = at.Happened
-		if f.OutOfService() {
-			f.AsLeft, f.LeftAt, f.LeftBy = &Condition{Service: InService}, at.Happened, e.Crew
-		}
+		f = f.told(at, e.Crew, func(f *Feed) {
+			*f = f.watered(at)
+			f.Restored = at.Happened
+			if f.OutOfService() {
+				f.AsLeft, f.LeftAt, f.LeftBy = &Condition{Service: InService}, at.Happened, e.Crew
+			}
+		})
 	case FeedAsLeft:
-		f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
-		if e.Service == InService {
-			f = f.watered(at)
-		}
-		f.DrySince, f.DryBy = time.Time{}, ""
+		f = f.told(at, e.Crew, func(f *Feed) {
+			f.AsLeft, f.LeftAt, f.LeftBy = &e.Condition, at.Happened, e.Crew
+			if e.Service == InService {
+				*f = f.watered(at)
+			}
+			f.DrySince, f.DryBy = time.Time{}, ""
+		})
 	case PeopleTold:
 		f = f.withTold(at, e)
 	case FeedAlarm:
+		f.Alarms = raise(f.Alarms, at, Alarm(e))
+	case FeedAlarmSettled:
+		f.Alarms = settle(f.Alarms, e.AlarmSettled)
 	case FeedEntryCorrected:
 		f.Corrections = append(slices.Clone(f.Corrections), e.Correction)
 	default:
 		return f, errNotMine(at, event)
 	}
 	return f, nil
+}
+
+// told changes how a feed stands, unless the word is of an earlier moment than what is known.
+func (f Feed) told(at stamp, by CrewID, change func(*Feed)) Feed {
+	if at.Happened.Before(f.AsOf) {
+		return f
+	}
+	change(&f)
+	f.AsOf, f.ToldBy = at.Happened, by
+	return f
 }
 
 // Commands about a feed.
@@ -202,7 +224,11 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 	case ShutFeed:
 		return decideShut(b, c, do)
 	case RestoreFeed:
-		return onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
+		drafts, err := onFeed(b, do.Feed, FeedRestored{do.Crew, do.By})
+		if err != nil {
+			return nil, err
+		}
+		return append(drafts, toldLate(b, c, do.Feed, do.Crew)...), nil
 	case LeaveFeed:
 		return decideLeave(b, c, do)
 	case Tell:
@@ -217,7 +243,20 @@ func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
+	if late := toldLate(b, c, do.Feed, do.Crew); len(late) > 0 {
+		return append(drafts, late...), nil
+	}
 	return append(drafts, dryTogether(b, c, do.Feed)...), nil
+}
+
+// toldLate is the alarm about word of a feed that comes in after another crew's word of a later moment.
+func toldLate(b *Book, c Command, id FeedID, crew CrewID) []Draft {
+	f := b.Feeds[id]
+	if crew == "" || f.ToldBy == "" || f.ToldBy == crew || !c.at().Before(f.AsOf) {
+		return nil
+	}
+	return []Draft{{f.entity(), FeedAlarm{About: eventID(c.ID, 0),
+		Words: "this came in after what " + crewName(b, f.ToldBy) + " recorded of a later moment: the later word stands, both are kept"}}}
 }
 
 // decideLeave records how a feed was left, whatever the tests said.
@@ -228,8 +267,11 @@ func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
 		return nil, refuse("say how the feed was left: in service, impaired or shut (got %q)", do.Service)
 	}
 	drafts, err := onFeed(b, do.Feed, FeedAsLeft{do.Crew, do.Condition})
-	if err != nil || do.Service != Shut {
-		return drafts, err
+	if err != nil {
+		return nil, err
+	}
+	if late := toldLate(b, c, do.Feed, do.Crew); len(late) > 0 || do.Service != Shut {
+		return append(drafts, late...), nil
 	}
 	return append(drafts, dryTogether(b, c, do.Feed)...), nil
 }

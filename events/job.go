@@ -81,6 +81,7 @@ type Job struct {
 	LastResult VisitOutcome    `json:"last_result,omitempty"`
 	Papers     []PaperResult   `json:"papers,omitempty"`  // results that were keyed in from paper
 	Results    []VisitResult   `json:"results,omitempty"` // oldest first, voided ones too
+	Late       []LateTaken     `json:"late,omitempty"`    // results that came in after one of a later moment
 
 	before kept // the newest result, see VisitResult
 }
@@ -558,7 +559,9 @@ func (j Job) fold(at stamp, event any) Job {
 	case StoodDown:
 		j.Dispatched = nil
 	case Tested:
-		j.Tests = append(slices.Clone(j.Tests), TestTaken{Event: at.ID, At: at.Happened, Crew: e.Crew, Test: e.Test})
+		j.Tests = inOrder(j.Tests, TestTaken{Event: at.ID, At: at.Happened, Crew: e.Crew, Test: e.Test})
+	case LateResult:
+		j.Late = append(slices.Clone(j.Late), LateTaken{at.ID, at.Happened, e})
 	case FailedRetest:
 		j.Stage, j.Failure = StageFailedRetest, &Failure{e.On, e.Words, e.RetestBy}
 		j.FailedAt, j.ReportBy = at.Happened, &e.ReportBy

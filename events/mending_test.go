@@ -54,9 +54,15 @@ func TestVoidedIsAsBefore(t *testing.T) {
 			if before == nil || !before.NeedsVisit() {
 				continue
 			}
-			stage, attempts, tests, passed, kind := before.Stage, len(before.Attempts), len(before.Tests), a.Passed, a.Type
+			stage, attempts, tests, passed, kind, late := before.Stage, len(before.Attempts), len(before.Tests), a.Passed, a.Type, len(before.Late)
 			if !p.carryOut(p.command(drawFinish(t, ref, "c1", march(3), nil, ""))) {
 				continue
+			}
+			if with := p.book.Assemblies[ref.Assembly].Job(ref.Job); len(with.Late) > late {
+				if with.Stage != stage || len(with.Attempts) != attempts {
+					t.Fatalf("a late result changed how %+v stands: from %s to %s", ref, stage, with.Stage)
+				}
+				continue // it stands over nothing, and there is nothing to take back
 			}
 			results := p.book.Assemblies[ref.Assembly].Job(ref.Job).Results
 			if !p.carryOut(p.command(events.VoidResult{JobRef: ref, About: results[len(results)-1].Event, Why: "another unit"})) {

@@ -68,6 +68,8 @@ func buildVocabulary() *vocabulary {
 	declareSerials(v)
 	declareFix(v)
 	declareImpairment(v)
+	declareAlarms(v)
+	declareLate(v)
 	return v
 }
 

@@ -61,8 +61,10 @@ type Site struct {
 	// Fix is the phone's reading that the position comes from; nil when it comes from elsewhere.
 	Fix    *PositionRead `json:"fix,omitempty"`
 	Photos []PhotoKept   `json:"photos,omitempty"`
+	Left   []Presence    `json:"left,omitempty"` // when each crew left last
 	// Corrections are notes on mistaken entries of its history.
-	Corrections []Correction `json:"corrections,omitempty"`
+	Corrections []Correction  `json:"corrections,omitempty"`
+	Alarms      []RaisedAlarm `json:"alarms,omitempty"`
 }
 
 // Notice is a warning given to the people of a site that water will go off.
@@ -163,7 +165,7 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case CallNoted:
 		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
-		s.Here = &Presence{e.Crew, at.Happened}
+		s = s.with(e.Crew, at)
 	case Left:
 		if here := s.Here; here != nil && here.Crew == e.Crew && here.Since.Before(at.Happened) {
 			s.Stays = newest(s.Stays, Stay{e.Crew, e.Day, here.Since, at.Happened})
@@ -176,6 +178,9 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	case PositionRead:
 		s = s.withFix(e)
 	case SiteAlarm:
+		s.Alarms = raise(s.Alarms, at, Alarm(e))
+	case SiteAlarmSettled:
+		s.Alarms = settle(s.Alarms, e.AlarmSettled)
 	case SiteEntryCorrected:
 		s.Corrections = append(slices.Clone(s.Corrections), e.Correction)
 	default:
@@ -184,13 +189,45 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	return s, nil
 }
 
-// without notes that a crew has gone; another one stays.
+// with notes that a crew is there. Word may come late: whoever came after it, or left again since, is not forgotten.
+func (s Site) with(crew CrewID, at stamp) Site {
+	left := s.LeftBy(crew)
+	switch {
+	case s.Here != nil && at.Happened.Before(s.Here.Since):
+	case left != nil && at.Happened.Before(left.Since):
+	default:
+		s.Here = &Presence{crew, at.Happened}
+	}
+	return s
+}
+
+// without notes that a crew has gone; another one stays, and so does the same one when it has come again since.
 func (s Site) without(crew CrewID, at stamp) Site {
-	if s.Here != nil && s.Here.Crew == crew {
+	gone := Presence{crew, at.Happened}
+	if s.Here != nil && s.Here.Crew == crew && !at.Happened.Before(s.Here.Since) {
 		s.Here = nil
 	}
-	s.Gone = &Presence{crew, at.Happened}
+	if s.Gone == nil || !at.Happened.Before(s.Gone.Since) {
+		s.Gone = &gone
+	}
+	s.Left = slices.Clone(s.Left)
+	switch i := slices.IndexFunc(s.Left, func(p Presence) bool { return p.Crew == crew }); {
+	case i < 0:
+		s.Left = append(s.Left, gone)
+	case !at.Happened.Before(s.Left[i].Since):
+		s.Left[i] = gone
+	}
 	return s
+}
+
+// LeftBy is when a crew left last; nil when it never did.
+func (s *Site) LeftBy(crew CrewID) *Presence {
+	for i := range s.Left {
+		if s.Left[i].Crew == crew {
+			return &s.Left[i]
+		}
+	}
+	return nil
 }
 
 // Commands about a site.
@@ -270,11 +307,50 @@ func decideArrive(b *Book, c Command, do Arrive) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
+	alarm := func(words string) {
+		drafts = append(drafts, Draft{drafts[0].Entity, SiteAlarm{About: eventID(c.ID, 0), Words: words}})
+	}
 	if here := b.Sites[do.Site].Here; here != nil && here.Crew != do.Crew {
-		return append(drafts, Draft{drafts[0].Entity, SiteAlarm{About: eventID(c.ID, 0),
-			Words: "another crew is recorded as being at this site"}}), nil
+		alarm("another crew is recorded as being at this site")
+	}
+	if words := notSentHere(b, c, do); words != "" {
+		alarm(words)
 	}
 	return drafts, nil
+}
+
+// notSentHere says that the day as it is now does not send the crew to the site, as a crew without signal cannot know;
+// empty: it does, or no day speaks of the site at all.
+func notSentHere(b *Book, c Command, do Arrive) string {
+	d := b.Day(c.Office, do.Day)
+	switch {
+	case d == nil:
+		return ""
+	case d.Sent == nil && d.Taken != nil:
+		return "the day had been taken back when word came that this crew is at the site"
+	case d.Sent == nil:
+		return ""
+	}
+	var others []CrewID
+	for _, r := range d.Sent.Routes {
+		if slices.ContainsFunc(r.Visits, func(v DayVisit) bool { return v.Site == do.Site }) {
+			others = append(others, r.Crew)
+		}
+	}
+	switch {
+	case slices.Contains(others, do.Crew):
+		return ""
+	case len(others) > 0:
+		return "this stop is with " + crewName(b, others[0]) + " now: it had been taken back from the crew that came"
+	}
+	return "this stop is on no route of the day any more"
+}
+
+func crewName(b *Book, id CrewID) string {
+	if x := b.Crews[id]; x != nil && x.Name != "" {
+		return x.Name
+	}
+	return "crew " + string(id)
 }
 
 func decideNoAccess(b *Book, do MeetNoAccess) ([]Draft, error) {

@@ -154,14 +154,11 @@ func (s *Server) crewRoutes() {
 
 	huma.Register(s.api, huma.Operation{OperationID: "field", Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field"},
 		func(ctx context.Context, in *struct{ Body crew.Request }) (*reply[Receipt], error) {
-			c, err := in.Body.Command(s.cfg.Office)
+			receipt, err := s.record(ctx, in.Body)
 			if err != nil {
-				return nil, s.fail(&badRequest{err})
-			}
-			if err := s.pictureIsHere(ctx, c); err != nil {
 				return nil, s.fail(err)
 			}
-			return s.do(ctx, c)
+			return answer(receipt), nil
 		})
 }
 

@@ -46,15 +46,24 @@ func (r DeskRequest) mends(id events.CommandID, ref events.JobRef, date events.D
 		return events.VoidResult{JobRef: ref, About: events.EventID(r.About), Why: r.Words}
 	case "correct-entry":
 		do := events.CorrectEntry{Kind: events.KindAssembly, ID: r.Assembly, Correction: events.Correction{About: events.EventID(r.About), Words: r.Words}}
-		switch {
-		case r.Feed != "":
-			do.Kind, do.ID = events.KindFeed, r.Feed
-		case r.Site != "":
-			do.Kind, do.ID = events.KindSite, r.Site
-		}
+		do.Kind, do.ID = r.thing()
 		return do
+	case "settle-alarm":
+		kind, thing := r.thing()
+		return events.SettleAlarm{Kind: kind, ID: thing, Alarm: events.EventID(r.About), By: events.PersonID(r.By), Words: r.Words}
 	}
 	return nil
+}
+
+// thing is the assembly, site or feed that the request is about.
+func (r DeskRequest) thing() (events.Kind, string) {
+	switch {
+	case r.Feed != "":
+		return events.KindFeed, r.Feed
+	case r.Site != "":
+		return events.KindSite, r.Site
+	}
+	return events.KindAssembly, r.Assembly
 }
 
 // entryIsThere refuses to correct an entry that the history of its entity does not hold.

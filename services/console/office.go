@@ -123,35 +123,36 @@ func (s *Server) do(ctx context.Context, c events.Command) (*reply[Receipt], err
 	if err != nil {
 		return nil, s.fail(err)
 	}
-	return answer(Receipt{Position: receipt.Position, Repeated: receipt.Repeated, Alarms: s.alarms(c, receipt.EventIDs), Now: s.cfg.Now()}), nil
+	return answer(Receipt{Position: receipt.Position, Repeated: receipt.Repeated, Alarms: s.alarms(c), Now: s.cfg.Now()}), nil
 }
 
-// alarms reads back what was raised beside a fact from the field, so that whoever recorded it is told at once.
-func (s *Server) alarms(c events.Command, ids []events.EventID) []string {
-	if len(ids) == 0 {
-		return nil
-	}
+// alarms reads back what was raised beside a fact from the field, so that whoever recorded it is told: at once, or when it
+// is sent again because the first answer was lost.
+func (s *Server) alarms(c events.Command) []string {
 	b := s.cfg.Keeper.Book()
 	switch do := c.Do.(type) {
+	case events.Arrive:
+		return alarmsOf(c, b.AlarmsOf(events.KindSite, string(do.Site)))
+	case events.Leave:
+		return alarmsOf(c, b.AlarmsOf(events.KindSite, string(do.Site)))
+	case events.MeetNoAccess:
+		return alarmsOf(c, b.AlarmsOf(events.KindSite, string(do.Site)))
 	case events.ShutFeed:
-		return events.DryTogether(b, do.Feed)
+		return alarmsOf(c, b.AlarmsOf(events.KindFeed, string(do.Feed)))
+	case events.RestoreFeed:
+		return alarmsOf(c, b.AlarmsOf(events.KindFeed, string(do.Feed)))
 	case events.LeaveFeed:
-		if do.Service == events.Shut {
-			return events.DryTogether(b, do.Feed)
-		}
+		return alarmsOf(c, b.AlarmsOf(events.KindFeed, string(do.Feed)))
 	case events.FinishJob:
-		return alarmsOf(b.Assemblies[do.Assembly], ids)
+		return alarmsOf(c, b.AlarmsOf(events.KindAssembly, string(do.Assembly)))
 	}
 	return nil
 }
 
-func alarmsOf(a *events.Assembly, ids []events.EventID) []string {
-	if a == nil {
-		return nil
-	}
+func alarmsOf(c events.Command, alarms []events.RaisedAlarm) []string {
 	var list []string
-	for _, alarm := range a.Alarms {
-		if slices.Contains(ids, alarm.About) {
+	for _, alarm := range alarms {
+		if alarm.About.CommandKey() == c.ID.Key() {
 			list = append(list, alarm.Words)
 		}
 	}

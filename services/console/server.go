@@ -91,6 +91,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.positionRoutes()
 	s.papersRoutes()
 	s.mendingRoutes(router)
+	s.fieldRoutes()
 	s.liveRoutes()
 	router.Get("/api/log/backup", s.backup(cfg.Details, cfg.Blobs))
 	router.Handle("/*", pages(cfg.Pages))
@@ -216,6 +217,8 @@ func (s *Server) fail(err error) error {
 		return huma.Error422UnprocessableEntity(refusal.Words)
 	case errors.As(err, &bad):
 		return huma.Error422UnprocessableEntity(bad.Error())
+	case errors.Is(err, events.ErrTooLarge), errors.Is(err, events.ErrBatchSize): // it would be so again
+		return huma.Error422UnprocessableEntity(sentence(err))
 	case cannot(err) != "":
 		return huma.Error422UnprocessableEntity(cannot(err))
 	case errors.Is(err, dispatch.ErrBusy), errors.Is(err, dispatch.ErrNotWhatYouSaw), errors.Is(err, dispatch.ErrNoPlan):

@@ -82,7 +82,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`

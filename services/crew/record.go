@@ -12,7 +12,8 @@ type Request struct {
 	CommandID     string      `json:"command_id"`
 	Actor         string      `json:"actor,omitempty"`
 	Happened      time.Time   `json:"happened" doc:"by the phone's clock"`
-	ClockOffsetMS *int64      `json:"clock_offset_ms,omitempty" doc:"the phone's clock minus the server's, at the last sync"`
+	ClockOffsetMS *int64      `json:"clock_offset_ms,omitempty" doc:"the phone's clock minus the server's, as learned before this was recorded"`
+	Sent          *time.Time  `json:"sent,omitempty" doc:"by the phone's clock, as it sends this"`
 	Kind          string      `json:"kind" enum:"arrive,leave,no-access,shut-off,restore,leave-feed,finish-job,tell,photo,serial-seen,position"`
 	Crew          string      `json:"crew"`
 	Day           events.Date `json:"day"`
@@ -44,8 +45,9 @@ type Request struct {
 	Position *events.PositionRead  `json:"position,omitempty"`
 }
 
-// Command turns what the phone recorded into a command; the error says in words what the request lacks.
-func (r Request) Command(office events.OfficeID) (events.Command, error) {
+// Command turns what the phone recorded, received at an instant of the server's clock, into a command; the error says in
+// words what the request lacks.
+func (r Request) Command(office events.OfficeID, received time.Time) (events.Command, error) {
 	id, err := events.ParseCommandID(r.CommandID)
 	if err != nil {
 		return events.Command{}, err
@@ -57,9 +59,10 @@ func (r Request) Command(office events.OfficeID) (events.Command, error) {
 	if r.Happened.IsZero() {
 		return c, fmt.Errorf("happened: say when it happened")
 	}
-	if r.ClockOffsetMS != nil {
-		offset := time.Duration(*r.ClockOffsetMS) * time.Millisecond
-		c.ClockOffset = &offset
+	clock := r.clock(received)
+	c.ClockOffset = clock.Offset
+	if clock.Doubt != "" {
+		c.Doubts = append(c.Doubts, clock.Doubt)
 	}
 	crew, site, feed := events.CrewID(r.Crew), events.SiteID(r.Site), events.FeedID(r.Feed)
 	switch r.Kind {

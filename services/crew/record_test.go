@@ -66,7 +66,7 @@ func TestWhatThePhoneSendsBecomesACommand(t *testing.T) {
 			events.ReadPosition{Site: "s1", PositionRead: events.PositionRead{At: at, AccuracyM: 9, Crew: "c1", Day: day}}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			c, err := row.r.Command(office)
+			c, err := row.r.Command(office, seven.Add(time.Minute))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -82,7 +82,7 @@ func TestWhatThePhoneSendsBecomesACommand(t *testing.T) {
 
 func TestTheClockAndTheActorOfThePhone(t *testing.T) {
 	fiveHours := int64(5 * 3600 * 1000)
-	c, err := request("arrive", func(r *crew.Request) { r.Actor, r.ClockOffsetMS = "p1", &fiveHours }).Command(office)
+	c, err := request("arrive", func(r *crew.Request) { r.Actor, r.ClockOffsetMS = "p1", &fiveHours }).Command(office, seven.Add(time.Minute))
 	if err != nil || c.Actor != "p1" || c.ClockOffset == nil || *c.ClockOffset != 5*time.Hour {
 		t.Errorf("command %+v, %v", c, err)
 	}
@@ -105,7 +105,7 @@ func TestWhatThePhoneCannotMean(t *testing.T) {
 		{"no such kind", request("shrug", nil), `"shrug" is not something a phone records`},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			if _, err := row.r.Command(office); err == nil || !strings.Contains(err.Error(), row.says) {
+			if _, err := row.r.Command(office, seven.Add(time.Minute)); err == nil || !strings.Contains(err.Error(), row.says) {
 				t.Errorf("error %v, want one that says %q", err, row.says)
 			}
 		})
@@ -119,7 +119,7 @@ func TestEveryKindHasACommand(t *testing.T) {
 		c, err := request(kind, func(r *crew.Request) {
 			r.Condition, r.Told, r.Photo = &events.Condition{Service: events.InService}, &events.PeopleTold{When: events.BeforeShutting, Role: "x"}, &events.Photo{SHA256: hash}
 			r.Serial, r.Position, r.Outcome = &events.SerialDiffers{Seen: "x"}, &events.PositionRead{At: geo.MustPoint(1, 1), AccuracyM: 1}, events.OutcomeNotFound
-		}).Command(office)
+		}).Command(office, seven.Add(time.Minute))
 		if err != nil || c.Do == nil {
 			t.Errorf("%s: %v", kind, err)
 		}
@@ -139,7 +139,7 @@ func TestAnyRequestProperty(t *testing.T) {
 			r.Photo, r.Told, r.Serial, r.Position, r.Condition = &events.Photo{}, &events.PeopleTold{}, &events.SerialDiffers{}, &events.PositionRead{}, &events.Condition{}
 			r.Initial, r.Obstacle, r.New = &events.Test{}, &events.Obstacle{}, &events.Replaced{}
 		}
-		c, err := r.Command(office)
+		c, err := r.Command(office, seven.Add(time.Minute))
 		if err != nil {
 			if strings.TrimSpace(err.Error()) == "" {
 				t.Fatal("refused without words")

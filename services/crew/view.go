@@ -16,6 +16,7 @@ import (
 type View struct {
 	Crew     words.Crew      `json:"crew"`
 	Date     events.Date     `json:"date"`
+	Next     events.Date     `json:"next,omitzero" doc:"the crew's next working day, to be kept on the phone as well"`
 	Zone     string          `json:"zone"`
 	Status   string          `json:"status" enum:"not-sent,sent-out,taken-back"`
 	SentAt   *time.Time      `json:"sent_at,omitempty"`
@@ -96,6 +97,7 @@ type Feed struct {
 	Valves   []string   `json:"valves"`
 	DrySince *time.Time `json:"dry_since,omitempty"`
 	AsLeft   string     `json:"as_left,omitempty"`
+	AsLeftAt *time.Time `json:"as_left_at,omitempty"`
 	Other    string     `json:"other,omitempty" doc:"a feed that must be proved open and flowing before this one is shut"`
 	// Of a fire line.
 	Calls       []FireCall `json:"calls,omitempty" doc:"whom to tell before shutting and after restoring"`
@@ -126,6 +128,8 @@ type Work struct {
 	BypassSerial string                 `json:"bypass_serial,omitempty"`
 	SerialsSeen  []events.SerialDiffers `json:"serials_seen,omitempty"`
 	Photos       []events.PhotoKept     `json:"photos,omitempty"`
+	Past         []Past                 `json:"past,omitempty" doc:"its history, the newest first"`
+	AtHand       []KitAtHand            `json:"kits_at_hand,omitempty" doc:"free repair kits that fit it, and where they lie"`
 }
 
 // Config is what a crew's day is shown from.
@@ -146,7 +150,7 @@ func Day(b *events.Book, cfg Config, id events.CrewID, date events.Date) (View, 
 	if err != nil {
 		return View{}, err
 	}
-	v := View{Crew: words.CrewOf(b, cfg.People, id), Date: date, Zone: crew.Zone, Status: "not-sent", Position: b.Position(), Now: cfg.Now,
+	v := View{Crew: words.CrewOf(b, cfg.People, id), Date: date, Next: nextDay(crew, date), Zone: crew.Zone, Status: "not-sent", Position: b.Position(), Now: cfg.Now,
 		People: []Person{}, Gauges: gauges(b, crew.Gauges, date), Bring: []string{}, Stops: []Stop{}, Criteria: criteria, Reasons: events.CouldNotReasons,
 		NextSteps: nextSteps(), Causes: events.Causes, Types: types(), Procedure: procedures()}
 	for _, p := range crew.People {
@@ -177,8 +181,8 @@ func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 		s.State, _ = words.StateOf(b, r.Crew, visit, v.Date)
 		if site := b.Sites[visit.Site]; site != nil && site.Here != nil && site.Here.Crew == r.Crew {
 			s.HereSince = &site.Here.Since
-		} else if site != nil && site.Gone != nil && site.Gone.Crew == r.Crew && events.DateIn(site.Gone.Since, words.Zone(b, visit.Site)) == v.Date {
-			s.LeftAt = &site.Gone.Since
+		} else if site != nil {
+			s.LeftAt = leftAt(b, site, r.Crew, v.Date)
 		}
 		for _, item := range s.Bring {
 			if !slices.Contains(v.Bring, item) {
@@ -294,7 +298,7 @@ func feed(b *events.Book, people *words.People, f *events.Feed, v events.DayVisi
 		shown.DrySince = &f.DrySince
 	}
 	if f.AsLeft != nil {
-		shown.AsLeft = words.Condition(*f.AsLeft)
+		shown.AsLeft, shown.AsLeftAt = words.Condition(*f.AsLeft), &f.LeftAt
 	}
 	var others []string
 	for _, other := range b.HangingWith(f.ID) {
@@ -334,7 +338,8 @@ func valves(b *events.Book, id events.FeedID, v events.DayVisit) []string {
 
 func work(b *events.Book, cfg Config, a *events.Assembly, j *events.Job, doing string, date events.Date) Work {
 	w := Work{Job: words.JobOf(b, a, j, date, cfg.Settings), Components: components(a.Type), Profile: string(events.ProfileFor(b.Purveyors[a.Purveyor]).ID),
-		Maker: a.Maker, Model: a.Model, Feed: string(a.Feed), Outcome: ""}
+		Maker: a.Maker, Model: a.Model, Feed: string(a.Feed), Outcome: "",
+		Past: past(b, cfg.People, a), AtHand: kitsAtHand(b, a, j.ID)}
 	w.Job.Work = words.Plain(doing)
 	if a.Bypass != nil {
 		w.Bypass = strings.TrimSpace(fmt.Sprintf("%s %s, serial %s", a.Bypass.Maker, a.Bypass.Model, orNone(a.Bypass.Serial)))

@@ -207,6 +207,11 @@ func (t teller) outcome(event any) string {
 		return sentences("Replaced"+After(": old serial ", e.OldSerial)+After(", new serial ", e.Serial)+After(", ", e.Type.Name()), "A first test of the new unit is owed")
 	case events.AssemblyAlarm:
 		return ended("Alarm: " + e.Words)
+	case events.AssemblyAlarmSettled:
+		return settled(e.AlarmSettled)
+	case events.LateResult:
+		return sentences(t.crew(e.Crew)+" recorded "+cmp.Or(Plain(string(e.Outcome)), "a result")+" on "+Day(e.Day)+After(": ", e.Why), upper(e.Words),
+			"It came in after a later result, which stands; both are kept")
 	}
 	return ""
 }

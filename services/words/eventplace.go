@@ -55,6 +55,8 @@ func (t teller) site(event any) string {
 		return photo(e.Photo)
 	case events.SiteAlarm:
 		return ended("Alarm: " + e.Words)
+	case events.SiteAlarmSettled:
+		return settled(e.AlarmSettled)
 	}
 	return ""
 }
@@ -134,6 +136,8 @@ func (t teller) feed(event any) string {
 		return t.told(e)
 	case events.FeedAlarm:
 		return ended("Alarm: " + e.Words)
+	case events.FeedAlarmSettled:
+		return settled(e.AlarmSettled)
 	}
 	return ""
 }
@@ -191,3 +195,6 @@ func upper(text string) string {
 	}
 	return strings.ToUpper(text[:1]) + text[1:]
 }
+
+// settled says what came of an alarm.
+func settled(e events.AlarmSettled) string { return ended("Alarm settled: " + e.Words) }

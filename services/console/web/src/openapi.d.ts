@@ -1,6 +1,23 @@
 // Generated from the server's OpenAPI description by `make types`. Do not edit.
 
 export interface paths {
+    "/api/alarms": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What was recorded in the field and looks impossible: open, and settled within a week */
+        get: operations["alarms"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/assemblies/{id}/history": {
         parameters: {
             query?: never;
@@ -404,6 +421,23 @@ export interface paths {
         put?: never;
         /** Record one thing from the field */
         post: operations["field"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/field/file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take in a file that a phone saved of what it could not send */
+        post: operations["take-outbox"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1458,6 +1492,27 @@ export interface components {
             /** Format: double */
             uncertainty_m?: number;
         };
+        CrewAlarmView: {
+            /** @description what settling names */
+            event: string;
+            id: string;
+            /** @enum {string} */
+            kind: "assembly" | "site" | "feed";
+            /** Format: date-time */
+            received: string;
+            /**
+             * Format: date-time
+             * @description when it happened, by the server's clock as well as it is known
+             */
+            said: string;
+            settled?: components["schemas"]["CrewSettledView"];
+            site: components["schemas"]["WordsSite"];
+            /** @description the assembly or the feed */
+            what?: string;
+            /** @description the crew or person who recorded it */
+            who: string;
+            words: string;
+        };
         CrewComponent: {
             component: string;
             name: string;
@@ -1470,6 +1525,8 @@ export interface components {
         };
         CrewFeed: {
             as_left?: string;
+            /** Format: date-time */
+            as_left_at?: string;
             /** @description whom to tell before shutting and after restoring */
             calls?: components["schemas"]["CrewFireCall"][] | null;
             /** @description what to make sure of once a fire line is restored */
@@ -1547,6 +1604,14 @@ export interface components {
             valid: boolean;
             words?: string;
         };
+        CrewKitAtHand: {
+            code: string;
+            /** Format: int64 */
+            count: number;
+            /** @description reserved for this very job */
+            mine?: boolean;
+            where: string;
+        };
         CrewOut: {
             crew: string;
             date: string;
@@ -1556,6 +1621,10 @@ export interface components {
             sha256: string;
             signed_on: string;
             tester: string;
+        };
+        CrewPast: {
+            on: string;
+            words: string;
         };
         CrewPerson: {
             id: string;
@@ -1570,7 +1639,7 @@ export interface components {
             by?: string;
             /**
              * Format: int64
-             * @description the phone's clock minus the server's, at the last sync
+             * @description the phone's clock minus the server's, as learned before this was recorded
              */
             clock_offset_ms?: number;
             command_id: string;
@@ -1599,6 +1668,11 @@ export interface components {
             position?: components["schemas"]["EventsPositionRead"];
             repair?: components["schemas"]["EventsRepaired"];
             seen?: string;
+            /**
+             * Format: date-time
+             * @description by the phone's clock, as it sends this
+             */
+            sent?: string;
             serial?: components["schemas"]["EventsSerialDiffers"];
             site?: string;
             told?: components["schemas"]["EventsPeopleTold"];
@@ -1606,6 +1680,12 @@ export interface components {
             words?: string;
             /** @description repair kits that did not fit */
             wrong_kits?: components["schemas"]["EventsKitTrouble"][] | null;
+        };
+        CrewSettledView: {
+            by: string;
+            /** Format: date-time */
+            on: string;
+            words: string;
         };
         CrewStop: {
             access: components["schemas"]["WordsSpan"][] | null;
@@ -1677,6 +1757,8 @@ export interface components {
             /** Format: date-time */
             end?: string;
             gauges: components["schemas"]["CrewGauge"][] | null;
+            /** @description the crew's next working day, to be kept on the phone as well */
+            next?: string;
             /** @description what follows each outcome; could-not-test/reason for the reasons */
             next_steps: {
                 [key: string]: string;
@@ -1717,6 +1799,8 @@ export interface components {
             /** @description codes that may be asked for */
             kit_codes?: string[] | null;
             kits?: string[] | null;
+            /** @description free repair kits that fit it, and where they lie */
+            kits_at_hand?: components["schemas"]["CrewKitAtHand"][] | null;
             last_tests?: components["schemas"]["EventsTestTaken"][] | null;
             maker?: string;
             /**
@@ -1731,6 +1815,8 @@ export interface components {
             outcome?: string;
             /** @description kits this job waits for, or that are set aside for it */
             parts?: components["schemas"]["EventsPartWanted"][] | null;
+            /** @description its history, the newest first */
+            past?: components["schemas"]["CrewPast"][] | null;
             photos?: components["schemas"]["EventsPhotoKept"][] | null;
             place?: string;
             profile: string;
@@ -1772,7 +1858,7 @@ export interface components {
             item?: string;
             job?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
             /** Format: int64 */
             limit_usd?: number;
             /** Format: int64 */
@@ -2667,6 +2753,41 @@ export interface components {
             tomorrow: string;
             zone: string;
         };
+        OutboxEntry: {
+            /** @description when it was tapped, by the phone's clock */
+            at?: string;
+            /** @description the command's */
+            id: string;
+            /** @description what was tapped, in words */
+            label?: string;
+            /** @description as the phone would have sent it to /api/field */
+            request: unknown;
+        } & {
+            [key: string]: unknown;
+        };
+        OutboxFile: {
+            crew?: string;
+            /** @description in the order tapped */
+            entries: components["schemas"]["OutboxEntry"][] | null;
+            /** @description a name of the phone */
+            phone?: string;
+            /** @description those that the entries name */
+            pictures?: components["schemas"]["OutboxPicture"][] | null;
+            /**
+             * Format: int64
+             * @enum {integer}
+             */
+            valveround_outbox: 1;
+        } & {
+            [key: string]: unknown;
+        };
+        OutboxPicture: {
+            base64: string;
+            sha256: string;
+            type?: string;
+        } & {
+            [key: string]: unknown;
+        };
         PaperResultRequest: {
             /** @description how the paper says that each shut-off was left; none: it does not say */
             as_left?: components["schemas"]["EventsCondition"];
@@ -3101,6 +3222,14 @@ export interface components {
         TakeRequest: {
             command_id: string;
         };
+        TakenItem: {
+            command_id: string;
+            label: string;
+            /** @enum {string} */
+            outcome: "recorded" | "known" | "refused";
+            /** @description why it was refused, or what looks impossible beside it */
+            words?: string[] | null;
+        };
         UndoRequest: {
             command_id: string;
         };
@@ -3272,6 +3401,35 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    alarms: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CrewAlarmView"][] | null;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
     history: {
         parameters: {
             query?: never;
@@ -4073,6 +4231,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "take-outbox": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["OutboxFile"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TakenItem"][] | null;
                 };
             };
             /** @description Error */
