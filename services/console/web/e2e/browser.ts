@@ -2,7 +2,7 @@
 
 import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
-import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import { chromium, type Browser, type BrowserContext, type BrowserContextOptions, type Page } from "playwright-core";
 import { expect } from "vitest";
 
 const axe = createRequire(import.meta.url).resolve("axe-core");
@@ -18,7 +18,11 @@ function chromiumPath(): string {
 export const desk = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 1280, height: 900 } });
 // Touch and width of a phone, but not the emulation of its pinch zoom: that
 // shifts coordinates under the driver now and then.
-export const phone = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+// No service worker: what a test answers in the server's place would pass it by.
+export const phone = (browser: Browser): Promise<BrowserContext> => installable(browser, { serviceWorkers: "block" });
+/** A phone on which the page is kept for work without signal. */
+export const installable = (browser: Browser, more: BrowserContextOptions = {}): Promise<BrowserContext> =>
+  browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, ...more });
 
 /** A page that fails the test on any script error. */
 export async function openPage(context: BrowserContext, url: string): Promise<Page> {
@@ -45,6 +49,17 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
   const sideways = await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth ? []
     : [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > window.innerWidth).map((e) => e.outerHTML.slice(0, 120)));
   expect(sideways, `${what} scrolls sideways`).toEqual([]);
+}
+
+/** No target that a thumb must hit is under 44 px, whether it is a control or the label that stands for it. */
+export async function expectTargets(page: Page, what: string): Promise<void> {
+  const small = await page.evaluate(() =>
+    [...document.querySelectorAll<HTMLElement>("main :is(button, a[href], select, input, textarea), footer :is(button, a[href])")].flatMap((e) => {
+      const target = e.closest("label") && /checkbox|radio|file/.test((e as HTMLInputElement).type ?? "") ? e.closest("label")! : e;
+      const box = target.getBoundingClientRect();
+      return box.height === 0 || (box.height >= 44 && box.width >= 44) ? [] : [`${target.outerHTML.slice(0, 100)}: ${Math.round(box.width)} × ${Math.round(box.height)}`];
+    }));
+  expect(small, `${what}: targets under 44 px`).toEqual([]);
 }
 
 /** Runs once the page has a heading, that is, once it shows something. */

@@ -9,7 +9,7 @@ import { afterAll, beforeAll, expect, it } from "vitest";
 import type { CrewDay, Entry, Feed, Office, Report, Stop, Work } from "../src/types";
 import type { Reading, ShutOffs } from "../src/verdict";
 import { dayName } from "../src/time";
-import { expectAccessible, openBrowser, openPage, phone, picture } from "./browser";
+import { expectAccessible, expectTargets, openBrowser, openPage, phone, picture } from "./browser";
 import { startServer, type Running } from "./server";
 
 interface Case extends ShutOffs { name: string; type: string; profiles: string[]; readings: Reading[]; expect: { opinion: "pass" | "fail" | "not-completed"; buffer?: string | null } }
@@ -146,17 +146,6 @@ it("says of every worked reading what the server says", async ({ onTestFailed })
   expect(faults).toEqual([]);
   await context.close();
 });
-
-/** No target that a thumb must hit is under 44 px, whether it is a control or the label that stands for it. */
-async function expectTargets(page: Page, what: string): Promise<void> {
-  const small = await page.evaluate(() =>
-    [...document.querySelectorAll<HTMLElement>("main :is(button, a[href], select, input, textarea), footer button")].flatMap((e) => {
-      const target = e.closest("label") && /checkbox|radio|file/.test((e as HTMLInputElement).type ?? "") ? e.closest("label")! : e;
-      const box = target.getBoundingClientRect();
-      return box.height === 0 || (box.height >= 44 && box.width >= 44) ? [] : [`${target.outerHTML.slice(0, 100)}: ${Math.round(box.width)} × ${Math.round(box.height)}`];
-    }));
-  expect(small, `${what}: targets under 44 px`).toEqual([]);
-}
 
 async function look(page: Page, name: string): Promise<void> {
   mkdirSync("../../../test-results", { recursive: true });

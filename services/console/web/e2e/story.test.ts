@@ -145,7 +145,6 @@ async function recordFailure(crew: string, day: Day, visit: Visit, assembly: str
   await form.getByRole("button", { name: "Record: failed" }).click();
   await page.getByText("2 waiting").waitFor();
 
-  // A reload without connection is not possible yet; the page stays open.
   await context.setOffline(false);
   await page.getByText("all sent").waitFor({ timeout: 30_000 });
   await stop.getByRole("button", { name: /^Water is on again/ }).first().click();

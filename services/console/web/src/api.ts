@@ -63,8 +63,10 @@ export const api = {
   sendOut: (date: string, digest: string) => data(client.POST("/api/days/{date}/send-out", { params: { path: { date } }, body: command({ digest }) })),
   takeBack: (date: string, why: string) => data(client.POST("/api/days/{date}/take-back", { params: { path: { date } }, body: command({ why }) })),
 
-  crewDay: (crew: string, date: string) => data(client.GET("/api/crews/{crew}/days/{date}", { params: { path: { crew, date } } })) as Promise<CrewDay>,
-  field: (request: FieldRequest) => data(client.POST("/api/field", { body: request })),
+  // In a basement a call may hang for minutes: it is broken off and tried again.
+  crewDay: (crew: string, date: string) =>
+    data(client.GET("/api/crews/{crew}/days/{date}", { params: { path: { crew, date } }, signal: AbortSignal.timeout(30_000) })) as Promise<CrewDay>,
+  field: (request: FieldRequest) => data(client.POST("/api/field", { body: request, signal: AbortSignal.timeout(30_000) })),
 
   desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
   bookings: (site: string) => data(client.GET("/api/sites/{id}/bookings", { params: { path: { id: site } } })),
@@ -77,8 +79,9 @@ export const api = {
   /** With the id of the command given, so that sending again what may have arrived keys in nothing twice. */
   paperResult: (request: PaperResultRequest) => data(client.POST("/api/paper-results", { body: request })),
   correctReadings: (request: ReadingsRequest) => data(client.POST("/api/readings", { body: command(request) })),
-  attach: (file: Blob) =>
+  attach: (file: Blob, signal?: AbortSignal) =>
     data(client.POST("/api/attachments", {
+      signal,
       headers: { "Content-Type": "application/octet-stream" },
       body: file as unknown as string, // the description calls a body of bytes a string
       bodySerializer: (body) => body,

@@ -38,17 +38,80 @@ export function newCommandId(random: Pick<Crypto, "getRandomValues"> = crypto): 
   return Array.from(random.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
 }
 
-/** Sends what waits, oldest first, until the first failure. Returns whether nothing waits any more. */
-export async function drain(store: Store, send: Send, now: () => Date = () => new Date()): Promise<boolean> {
-  const items = (await store.all()).sort((a, b) => a.seq! - b.seq!);
-  for (const item of items) {
-    if (item.state !== "waiting") continue;
+/** In the order tapped. */
+export const inOrder = (items: Item[]): Item[] => [...items].sort((a, b) => a.seq! - b.seq!);
+
+/**
+ * Sends what waits, oldest first, until the first failure. Returns whether
+ * nothing waits any more. The store is read anew before each, since taps come in
+ * and another tab may have sent meanwhile.
+ */
+export async function drain(store: Store, send: Send, changed: () => Promise<void> = async () => {}, now: () => Date = () => new Date()): Promise<boolean> {
+  for (;;) {
+    const item = inOrder(await store.all()).find((i) => i.state === "waiting");
+    if (!item) return true;
     const answer = await send(item);
     if (answer.outcome === "failed") return false;
     if (answer.outcome === "sent") await store.put({ ...item, state: "sent", sentAt: now().toISOString(), answer: answer.alarms });
     else await store.put({ ...item, state: "refused", answer: answer.sentences });
+    await changed();
   }
-  return true;
+}
+
+/** One of several tabs at a time may do some work; the others wait. */
+export type Exclusive = <T>(work: () => Promise<T>) => Promise<T>;
+
+export interface OutboxConfig {
+  store: Store;
+  send: Send;
+  exclusive: Exclusive;
+  /** Called after whatever this tab has changed in the store. */
+  changed: () => Promise<void>;
+}
+
+/** The outbox of one tab. */
+export class Outbox {
+  #adding: Promise<unknown> = Promise.resolve();
+  #running: Promise<boolean> | null = null;
+  #again = false;
+
+  constructor(private readonly config: OutboxConfig) {}
+
+  /** Records a tap. It is kept once this resolves; two taps are kept in the order of the calls. */
+  tap(item: Item): Promise<void> {
+    const { store, changed } = this.config;
+    const kept = this.#adding.then(() => store.add(item));
+    this.#adding = kept.catch(() => {});
+    return kept.then(changed);
+  }
+
+  /** Sends what waits. Called while it sends, it goes through the queue once more. Returns whether nothing waits. */
+  sync(): Promise<boolean> {
+    this.#again = true;
+    return (this.#running ??= this.#run().finally(() => { this.#running = null; }));
+  }
+
+  async #run(): Promise<boolean> {
+    const { store, send, exclusive, changed } = this.config;
+    let all = true;
+    while (this.#again) {
+      this.#again = false;
+      all = await exclusive(() => drain(store, send, changed));
+    }
+    return all;
+  }
+
+  /** Puts a refused item back to where it was in the queue. */
+  async sendAgain(item: Item): Promise<void> {
+    await this.config.store.put({ ...item, state: "waiting", answer: undefined });
+    await this.config.changed();
+  }
+
+  /** Forgets a refused item, once the office has been told. */
+  async setAside(item: Item): Promise<void> {
+    await this.config.store.remove(item.seq!);
+    await this.config.changed();
+  }
 }
 
 /** How many are in each state. */

@@ -72,15 +72,15 @@ const stories: Record<string, () => ComponentChildren> = {
   "intake": () => <Intake office={fixtures.office} list={null} />,
   "intake list": () => <ListPage list={fixtures.dueList} office={fixtures.office} refused={null} act={nothing} />,
   "intake taken": () => <ListPage list={{ ...fixtures.dueList, taken: true }} office={fixtures.office} refused={null} act={nothing} />,
-  "phone day": () => phone(<DaySheet day={fixtures.crewDay} readAt={0} offline={false} />),
-  "phone offline": () => phone(<DaySheet day={fixtures.crewDay} readAt={Date.UTC(2026, 2, 3, 12)} offline />, fixtures.outbox),
-  "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} readAt={0} offline={false} />),
+  "phone day": () => phone(<DaySheet day={fixtures.crewDay} offline={false} />),
+  "phone offline": () => phone(<DaySheet day={fixtures.crewDay} offline />, fixtures.outbox),
+  "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} offline={false} />),
   "phone form": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} /></>),
   "phone form, repair": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.returnWork} done={nothing} /></>),
 };
 
 function phone(page: ComponentChildren, items: Item[] = []) {
-  return <>{page}<Foot items={items} offline={items.length > 0} zone={fixtures.zone} again={nothing} aside={nothing} sendNow={nothing} /></>;
+  return <>{page}<Foot items={items} offline={items.length > 0} zone={fixtures.zone} again={nothing} aside={nothing} sendNow={nothing} save={nothing} /></>;
 }
 
 function Storybook() {

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { stopWords } from "../stopwords";
 import { clock } from "../time";
+import { instantAt, zoneNote } from "./typed";
 import type { Condition, Feed, Stop } from "../types";
 import { words } from "../words";
 import { useKept } from "./kept";
@@ -68,7 +69,7 @@ function AsLeftForm(props: { feed: Feed; stop: Stop; zone: string; done: () => v
       service: service as Condition["service"],
       valves: names.map((name) => ({ name, state: valves[name] as Valve["state"] })),
       ...(told.length > 0 ? { told } : {}),
-      ...(until ? { on_test_until: new Date(until).toISOString() } : {}),
+      ...(until ? { on_test_until: instantAt(until, stop.site.zone) } : {}),
       ...(decides ? { decides } : {}),
       ...(restores ? { restores } : {}),
     };
@@ -106,8 +107,8 @@ function AsLeftForm(props: { feed: Feed; stop: Stop; zone: string; done: () => v
               </label>
             ))}
           </fieldset>
-          {feed.fire && <label class="field">{words.crew.onTestUntil}<input type="datetime-local" value={until} onInput={(event) => setUntil(event.currentTarget.value)} /></label>}
-          {until && <p class="small">{words.crew.onTestLine(clock(new Date(until), props.zone))}</p>}
+          {feed.fire && <label class="field">{words.crew.onTestUntil}{zoneNote(stop.site.zone)}<input type="datetime-local" value={until} onInput={(event) => setUntil(event.currentTarget.value)} /></label>}
+          {until && <p class="small">{words.crew.onTestLine(clock(instantAt(until, stop.site.zone), props.zone))}</p>}
           <label class="field">{words.crew.decides}<input value={decides} onInput={(event) => setDecides(event.currentTarget.value)} /></label>
           <label class="field">{words.crew.restores}<input value={restores} onInput={(event) => setRestores(event.currentTarget.value)} /></label>
         </>

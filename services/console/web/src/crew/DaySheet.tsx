@@ -1,15 +1,17 @@
 import { useEffect, useState } from "preact/hooks";
-import { bareClock, clock, count, dayName, span } from "../time";
+import { phoneWords } from "../phonewords";
+import { bareClock, clock, count, dateIn, dayAndClock, dayName, span } from "../time";
 import type { CrewDay, Outcome, Stop } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
+import { serverNow } from "./clock";
 import { useKept } from "./kept";
 import { nextStop } from "./local";
 import { StopOpen } from "./StopOpen";
 import { workTitle } from "./WorkForm";
 
 /** The crew's day like a printed sheet: a numbered list, the next stop opened in place. */
-export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean }) {
+export function DaySheet(props: { day: CrewDay; offline: boolean }) {
   const { day } = props;
   const stops = day.stops ?? [];
   const next = nextStop(day);
@@ -19,8 +21,8 @@ export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean
   return (
     <>
       <h1>{words.crew.title(day.crew.letter, crewTitle(day.crew), dayName(day.date))}</h1>
-      <p class="soft">{stateLine(day)}</p>
-      {props.offline && <p class="stale" role="status">{words.crew.asReadAt(bareClock(props.readAt, day.zone))}</p>}
+      <p class="soft">{[stateLine(day), phoneWords.asOf(asOf(day, now))].filter(Boolean).join(" · ")}</p>
+      {props.offline && <p class="stale" role="status">{words.crew.asReadAt(asOf(day, now))}</p>}
       {stops.length === 0
         ? <p class="blank">{day.status === "sent-out" ? words.crew.noStops : words.crew.notSent}</p>
         : (
@@ -47,6 +49,10 @@ export function DaySheet(props: { day: CrewDay; readAt: number; offline: boolean
   );
 }
 
+/** When this was so: by the server's clock, with the date when it is not today's. */
+const asOf = (day: CrewDay, now: number) =>
+  dateIn(day.now, day.zone) === dateIn(now, day.zone) ? bareClock(day.now, day.zone) : dayAndClock(day.now, day.zone);
+
 function stateLine(day: CrewDay): string {
   const stops = count((day.stops ?? []).length, "stop");
   if (day.status === "sent-out" && day.sent_at) return `${stops}, ${words.crew.sentOut(clock(day.sent_at, day.zone))}`;
@@ -61,9 +67,9 @@ function stopLine(stop: Stop, zone: string): string {
 
 /** The time now, renewed often enough for minutes to be right. */
 function useNow(): number {
-  const [now, setNow] = useState(Date.now());
+  const [now, setNow] = useState(serverNow());
   useEffect(() => {
-    const timer = setInterval(() => setNow(Date.now()), 15_000);
+    const timer = setInterval(() => setNow(serverNow()), 15_000);
     return () => clearInterval(timer);
   }, []);
   return now;

@@ -4,6 +4,7 @@ import { clock, duration, minutesBetween } from "../time";
 import type { Feed, Stop } from "../types";
 import { useKept } from "./kept";
 import { tap } from "./phone";
+import { instantAt, zoneNote } from "./typed";
 
 const w = stopWords.fire;
 
@@ -49,13 +50,13 @@ function Told(props: { call: Call; feed: Feed; stop: Stop; when: "before" | "aft
     if (asks && !until) return;
     void tap(w.label(call.role, feed.name), {
       kind: "tell", feed: feed.id, site: stop.site.id,
-      told: { when, role: call.role, ...(asks ? { on_test_until: new Date(until).toISOString() } : {}) },
+      told: { when, role: call.role, ...(asks ? { on_test_until: instantAt(until, stop.site.zone) } : {}) },
     });
     forget();
   };
   return (
     <>
-      {asks && <label class="field">{w.until}<input type="datetime-local" aria-invalid={lacks} value={until} onInput={(event) => setUntil(event.currentTarget.value)} /></label>}
+      {asks && <label class="field">{w.until}{zoneNote(stop.site.zone)}<input type="datetime-local" aria-invalid={lacks} value={until} onInput={(event) => setUntil(event.currentTarget.value)} /></label>}
       <button type="button" class="wide" onClick={record}>{when === "before" ? w.tellNow(call.role) : w.backNow(call.role)}</button>
     </>
   );

@@ -2,12 +2,13 @@ import { stopWords } from "../stopwords";
 import type { Component, PartWanted, Work } from "../types";
 import { dayName } from "../time";
 import { words } from "../words";
+import { zoneNote } from "./typed";
 import type { Sheet } from "./WorkForm";
 import { placeKey, type Draft } from "./draft";
 import { kitCodes } from "./Repair";
 
 const w = stopWords.outcome;
-type Props = { draft: Draft; set: (part: Partial<Draft>) => void; work: Work; day: Sheet; components: Component[] };
+type Props = { draft: Draft; set: (part: Partial<Draft>) => void; work: Work; day: Sheet; components: Component[]; zone: string };
 
 /** What an outcome needs besides its name, and what follows it. */
 export function OutcomeDetails(props: Props) {
@@ -75,7 +76,7 @@ function ClearedBy(props: Props) {
           {w.whoChoices.map((x) => <option key={x}>{x}</option>)}
         </select>
       </label>
-      <label class="field">{w.from}<input type="datetime-local" value={draft.from} onInput={(event) => set({ from: event.currentTarget.value })} /></label>
+      <label class="field">{w.from}{zoneNote(props.zone)}<input type="datetime-local" value={draft.from} onInput={(event) => set({ from: event.currentTarget.value })} /></label>
     </div>
   );
 }

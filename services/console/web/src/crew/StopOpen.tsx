@@ -33,7 +33,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
       {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
       {(stop.bring ?? []).length > 0 && <p><strong>{words.crew.bring}</strong> {stop.bring!.join(", ")}</p>}
       {(stop.contacts ?? []).length > 0 && (
-        <ul class="plain">{byPerson(stop.contacts!).map((c) => <li key={c.name}>{c.roles.join(", ")}: {c.name} {c.phone && <a href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
+        <ul class="plain">{byPerson(stop.contacts!).map((c) => <li key={c.name}>{c.roles.join(", ")}: {c.name} {c.phone && <a class="choice" href={`tel:${c.phone}`}>{c.phone}</a>}</li>)}</ul>
       )}
       {!here && !stop.left_at && (stop.feeds ?? []).filter((f) => f.as_left).map((f) => <p key={f.id}>{words.crew.lastLeft(f.name, f.as_left!)}</p>)}
       {!here && !stop.left_at && (

@@ -10,6 +10,7 @@ import { Photos } from "./Photos";
 import { tap } from "./phone";
 import { Readings } from "./Readings";
 import { Repair } from "./Repair";
+import { instantAt } from "./typed";
 import { SerialSeen } from "./SerialSeen";
 import { Setup } from "./Setup";
 
@@ -45,7 +46,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
     if (lacks.length > 0) return;
     keepSetup(draft);
     keepDraft(workKey(work), null);
-    void tap(words.crew.recorded(workTitle(work), words.crew.outcomes[draft.outcome as Outcome]), { kind: "finish-job", site: props.stop.site.id, ...finished(draft, work, day.date, new Date().toISOString()) });
+    void tap(words.crew.recorded(workTitle(work), words.crew.outcomes[draft.outcome as Outcome]), { kind: "finish-job", site: props.stop.site.id, ...finished(draft, work, day.date, new Date().toISOString(), props.stop.site.zone) });
     props.done();
   };
 
@@ -76,7 +77,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
         ))}
         <TwoVerdicts outcome={draft.outcome} computed={computed} />
       </fieldset>
-      <OutcomeDetails draft={draft} set={set} work={work} day={day} components={components} />
+      <OutcomeDetails draft={draft} set={set} work={work} day={day} components={components} zone={props.stop.site.zone} />
       <label class="field">{words.crew.remarks}<textarea rows={2} value={draft.words} onInput={(event) => set({ words: event.currentTarget.value })} /></label>
       {asked && lacks.length > 0 && <p class="warn" role="alert">{lacks.map((l) => words.crew.lacks[l]).join(" ")}</p>}
       <div class="actions">
@@ -116,12 +117,12 @@ export function TwoVerdicts(props: { outcome: Outcome | ""; computed: Opinion | 
   return <p class={yours === props.computed ? "soft" : "warn"} role="status">{said}</p>;
 }
 
-/** The result as it is sent: what was read and done, and what came of it; `at` is when it was tested. */
-export function finished(draft: Draft, work: Work, date: string, at: string) {
+/** The result as it is sent: what was read and done, and what came of it; `at` is when it was tested, `zone` that of the site. */
+export function finished(draft: Draft, work: Work, date: string, at: string, zone: string) {
   const outcome = draft.outcome as Outcome;
   const parts = outcome === "failed" ? draft.parts.filter((p) => p.code) : [];
   const repair = repairOf(draft, work);
-  const obstacle = { ...(draft.which ? { which: draft.which } : {}), ...(draft.who ? { who: draft.who } : {}), ...(draft.from ? { from: new Date(draft.from).toISOString() } : {}) };
+  const obstacle = { ...(draft.which ? { which: draft.which } : {}), ...(draft.who ? { who: draft.who } : {}), ...(draft.from ? { from: instantAt(draft.from, zone) } : {}) };
   const hasObstacle = Object.keys(obstacle).length > 0 && !["passed", "failed", "repaired-and-passed", "replaced", "removed", "wrong-type"].includes(outcome);
   return {
     assembly: work.assembly, job: work.job, outcome,

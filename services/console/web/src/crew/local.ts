@@ -3,6 +3,7 @@
 
 import type { Item } from "../outbox";
 import type { CrewDay, Feed, Stop, Work } from "../types";
+import { tappedAt } from "./clock";
 
 /** Applies what was tapped on this crew's day; refused items change nothing. */
 export function withTaps(day: CrewDay, items: Item[]): CrewDay {
@@ -12,18 +13,19 @@ export function withTaps(day: CrewDay, items: Item[]): CrewDay {
 
 function tapped(stop: Stop, { request }: Item): Stop {
   const here = request.site === stop.site.id;
+  const at = tappedAt(request);
   switch (request.kind) {
-    case "arrive": return here ? arrived(stop, request.happened) : stop;
-    case "leave": return here ? { ...stop, left_at: request.happened } : stop;
-    case "no-access": return here ? { ...stop, left_at: request.happened, work: (stop.work ?? []).map((w) => (w.outcome ? w : { ...w, outcome: "no-access" })) } : stop;
-    case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: request.happened, as_left: undefined }));
-    case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, restored_at: request.happened }));
+    case "arrive": return here ? arrived(stop, at) : stop;
+    case "leave": return here ? { ...stop, left_at: at } : stop;
+    case "no-access": return here ? { ...stop, left_at: at, work: (stop.work ?? []).map((w) => (w.outcome ? w : { ...w, outcome: "no-access" })) } : stop;
+    case "shut-off": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: at, as_left: undefined }));
+    case "restore": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, restored_at: at }));
     case "leave-feed": return onFeed(stop, request.feed, (feed) => ({ ...feed, dry_since: undefined, as_left: request.condition?.service }));
-    case "tell": return onFeed(stop, request.feed, (feed) => told(feed, request));
+    case "tell": return onFeed(stop, request.feed, (feed) => told(feed, request, at));
     case "position": return here ? { ...stop, ask_position: false } : stop;
     case "finish-job": return onWork(stop, request, (work) => ({ ...work, outcome: request.outcome }));
     case "photo": return onWork(stop, request, (work) => ({
-      ...work, photos: [...(work.photos ?? []), { event: "", at: request.happened, sha256: request.photo!.sha256, shows: request.photo!.shows }],
+      ...work, photos: [...(work.photos ?? []), { event: "", at: at, sha256: request.photo!.sha256, shows: request.photo!.shows }],
     }));
     case "serial-seen": return onWork(stop, request, (work) => ({
       ...work, serials_seen: [...(work.serials_seen ?? []).filter((s) => s.part !== request.serial!.part), request.serial!],
@@ -35,11 +37,11 @@ const onWork = (stop: Stop, request: Item["request"], change: (work: Work) => Wo
   ({ ...stop, work: (stop.work ?? []).map((w) => (w.job === request.job && w.assembly === request.assembly ? change(w) : w)) });
 
 /** A call on the caller's list: told before shutting, or that it is restored. */
-const told = (feed: Feed, { told: call, happened }: Item["request"]): Feed => ({
+const told = (feed: Feed, { told: call }: Item["request"], at: string): Feed => ({
   ...feed,
   ...(call?.on_test_until ? { on_test_until: call.on_test_until } : {}),
   ...(call?.when === "after" && feed.calls?.find((c) => c.role === call.role)?.on_test ? { on_test_until: undefined } : {}),
-  calls: (feed.calls ?? []).map((c) => (c.role !== call?.role ? c : call.when === "after" ? { ...c, back_at: happened } : { ...c, told_at: happened, back_at: undefined })),
+  calls: (feed.calls ?? []).map((c) => (c.role !== call?.role ? c : call.when === "after" ? { ...c, back_at: at } : { ...c, told_at: at, back_at: undefined })),
 });
 
 /** Whether a fire line is back since somebody was told that it goes out: now they are told that. */

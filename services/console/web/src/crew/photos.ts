@@ -11,6 +11,12 @@ interface Schema extends DBSchema { photos: { key: string; value: Blob } }
 let opened: Promise<IDBPDatabase<Schema>> | null = null;
 const store = () => (opened ??= openDB<Schema>("valveround photos", 1, { upgrade: (db) => { db.createObjectStore("photos"); } }));
 
+/** Pictures that the phone had no room for: gone when the page is closed. */
+const spare = new Map<string, Blob>();
+
+/** How many pictures lie in memory only. */
+export const sparePhotos = signal(0);
+
 /** Addresses of kept photos, for showing them, by SHA-256. */
 export const shownPhotos = signal<Record<string, string>>({});
 
@@ -37,29 +43,55 @@ export async function small(file: Blob): Promise<Blob> {
   return blob ?? file;
 }
 
-/** Keeps a picture and says its SHA-256. */
+/** Keeps a picture and says its SHA-256. Where there is no room it stays in memory, which `sparePhotos` tells. */
 export async function keepPhoto(picture: Blob): Promise<string> {
   const hash = await sha256(picture);
-  await (await store()).put("photos", picture, hash);
+  try {
+    await (await store()).put("photos", picture, hash);
+  } catch {
+    spare.set(hash, picture);
+    sparePhotos.value = spare.size;
+  }
   await showPhoto(hash);
   return hash;
+}
+
+/** Tries again to store what lies in memory. */
+export async function settlePhotos(): Promise<void> {
+  for (const [hash, picture] of spare) {
+    try {
+      await (await store()).put("photos", picture, hash);
+      spare.delete(hash);
+    } catch {
+      break;
+    }
+  }
+  sparePhotos.value = spare.size;
+}
+
+/** The bytes kept under a SHA-256, if they are still here. */
+export async function keptPhoto(hash: string): Promise<Blob | undefined> {
+  return spare.get(hash) ?? (await (await store()).get("photos", hash));
 }
 
 /** Makes a kept photo showable, if it is still here. */
 export async function showPhoto(hash: string): Promise<void> {
   if (shownPhotos.value[hash]) return;
-  const picture = await (await store()).get("photos", hash);
+  const picture = await keptPhoto(hash).catch(() => undefined); // then the server's copy is asked for
   if (picture) shownPhotos.value = { ...shownPhotos.value, [hash]: URL.createObjectURL(picture) };
 }
 
 /** Sends the picture that a request names; a request that names none needs nothing. Throws as any call does. */
 export async function sendPicture(request: FieldRequest): Promise<void> {
   if (request.kind !== "photo" || !request.photo) return;
-  const picture = await (await store()).get("photos", request.photo.sha256);
-  if (picture) await api.attach(picture); // not here any more: it was sent before, and the server says if not
+  const picture = await keptPhoto(request.photo.sha256);
+  if (picture) await api.attach(picture, AbortSignal.timeout(180_000)); // not here any more: it was sent before, and the server says if not
 }
 
 /** Forgets the picture of a request that the server has. */
 export async function forgetPicture(request: FieldRequest): Promise<void> {
-  if (request.kind === "photo" && request.photo) await (await store()).delete("photos", request.photo.sha256);
+  if (request.kind !== "photo" || !request.photo) return;
+  spare.delete(request.photo.sha256);
+  sparePhotos.value = spare.size;
+  await (await store()).delete("photos", request.photo.sha256);
 }

@@ -76,7 +76,7 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
     setRefused(null);
     const request: PaperResultRequest = {
       command_id: command.current, by, sha256: kept!.sha256, signed_on: signed, tester: draft.tester, day, ...(crew && { crew }),
-      ...finished(draft, work, day, instantIn(day, at || "12:00", form.zone)),
+      ...finished(draft, work, day, instantIn(day, at || "12:00", form.zone), form.zone),
       ...(saysLeft && { as_left: leftOf(left), left_at: instantIn(day, left.at, form.zone) }),
     };
     api.paperResult(request).then(
@@ -149,7 +149,7 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
         </div>
         <TwoVerdicts outcome={draft.outcome} computed={computed} />
       </fieldset>
-      <OutcomeDetails draft={draft} set={set} work={work} day={form} components={components} />
+      <OutcomeDetails draft={draft} set={set} work={work} day={form} components={components} zone={form.zone} />
       <label class="field wide">{words.crew.remarks}<textarea rows={2} value={draft.words} onInput={(event) => set({ words: event.currentTarget.value })} /></label>
       {form.feed.id && (
         <fieldset>
