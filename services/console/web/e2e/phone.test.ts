@@ -226,7 +226,7 @@ it("a full phone says so, sends from memory, and gives its outbox as a file", as
   await page.getByRole("button", { name: "See the list" }).click();
   await page.getByText("2 sent, 0 waiting, 0 refused").waitFor(); // it had been stored meanwhile
   const site = (await get<Day>(`/api/days/${office.today}`)).routes!.find((r) => r.crew.id === crew)!.visits![1]!.site.id;
-  const arrivals = ((await get<History>(`/api/history/site/${site}?most=50`)).entries ?? []).filter((e) => e.name === "arrived");
+  const arrivals = ((await get<History>(`/api/history/site/${site}?most=50`)).entries ?? []).filter((e) => e.name === "arrived" && e.happened.startsWith(office.today));
   expect(arrivals).toHaveLength(1);
   await context.close();
 });
