@@ -3,6 +3,7 @@ package planner
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -28,6 +29,10 @@ type stop struct {
 	hold   bool
 	// promised: held, given to a crew by name, out with the day already, or told or agreed with the site for the day.
 	promised bool
+	// begun, and by which crew, of what stands for all that a crew has begun on a day that is out; it has no jobs.
+	begun   *Begun
+	beganBy events.CrewID
+	only    events.CrewID // must be done by it, for it is at a feed that hangs together with this
 }
 
 // feeds are those that the stop's jobs are on.
@@ -58,8 +63,11 @@ type layout struct {
 }
 
 // collect groups the office's open jobs into stops and says of every other open job why it cannot be visited that day.
-func collect(b *events.Book, office events.OfficeID, date events.Date, now time.Time, s Settings) (collected, error) {
+func collect(b *events.Book, office events.OfficeID, date events.Date, now time.Time, s Settings, amending bool) (collected, error) {
 	c := collector{b: b, s: s, date: date, now: now, clock: newClockwork(date), day: b.Day(office, date)}
+	if amending {
+		c.begin()
+	}
 	var err error
 	if c.out.teams, c.out.off, err = c.clock.teams(b, office); err != nil {
 		return c.out, fmt.Errorf("crews of %s: %w", date, err)
@@ -94,6 +102,7 @@ type collector struct {
 	out   collected
 	group int
 	feeds map[events.SiteID][]*events.Feed
+	under *underway // when the rest of a day that is out is planned
 }
 
 // candidate is a job that may be visited on the day as far as its own rules go.
@@ -135,7 +144,7 @@ func (c *collector) candidatesOf(a *events.Assembly) []candidate {
 	var list []candidate
 	for i := range a.Jobs {
 		j := &a.Jobs[i]
-		if !j.NeedsVisit() || j.Standing == events.NotOurs {
+		if !j.NeedsVisit() || j.Standing == events.NotOurs || c.hasBegun(events.JobRef{Assembly: a.ID, Job: j.ID}) {
 			continue
 		}
 		if rule, reason, change := c.jobRules(a, j); rule != "" {
@@ -325,7 +334,7 @@ func stoppedChange(s *events.Stop) string {
 // site makes the stops of one site out of its candidates. How it is parted does not depend on wishes, so that what is left
 // out by hand changes nothing about the rest.
 func (c *collector) site(site *events.Site, jobs []candidate) {
-	if rule, reason, change := c.noticeRule(site); rule != "" {
+	if rule, reason, change := c.noticeRule(site); rule != "" && !c.isOut(jobs) {
 		for _, x := range jobs {
 			c.leave(x.a, x.j, rule, reason, change)
 		}
@@ -345,7 +354,8 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 	parts := c.split(site, times, jobs)
 	c.out.laid[site.ID] = layout{site, times, jobs, slices.Clone(parts)}
 	for i := range parts {
-		parts[i].key = partKey(c.b, site.ID, parts, i)
+		parts[i].key = c.freshKey(partKey(c.b, site.ID, parts, i), parts[i])
+		parts[i].only = c.besideBegun(parts[i])
 		if w, out := c.wishedOut(site.ID, parts[i].feeds(c.b)...); out {
 			c.leaveStop(parts[i], "wish", leftByHand(w), putBack)
 			continue
@@ -458,6 +468,9 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	for _, x := range jobs {
 		worth[x.a.Feed] += c.s.Worth(x.j, c.date)
 	}
+	for m, leg := range c.begunLegs(site.ID) {
+		chosen[m], best[m] = leg, math.MaxInt64
+	}
 	for _, x := range jobs {
 		if m := c.b.Feeds[x.a.Feed].Manifold; m != "" && worth[x.a.Feed] > best[m] {
 			chosen[m], best[m] = x.a.Feed, worth[x.a.Feed]
@@ -477,7 +490,7 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 // fireHours keeps, of the jobs on each fire feed, the most pressing ones that leave it dry no longer on the day than the
 // setting allows. Nobody can note measures against a longer outage here yet, so a longer one is not planned.
 func (c *collector) fireHours(jobs []candidate) []candidate {
-	dry := map[events.FeedID]int{}
+	dry := c.begunDry()
 	byWorth := slices.Clone(jobs)
 	slices.SortStableFunc(byWorth, func(x, y candidate) int { return cmp.Compare(c.s.Worth(y.j, c.date), c.s.Worth(x.j, c.date)) })
 	over := map[events.JobID]bool{}

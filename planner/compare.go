@@ -65,7 +65,10 @@ func seats(p Plan) map[events.JobRef]seat {
 
 // Compare says what the second plan of a day has otherwise than the first.
 func Compare(before, after Plan) Difference {
-	was, is := seats(before), seats(after)
+	return compare(seats(before), seats(after), before, after)
+}
+
+func compare(was, is map[events.JobRef]seat, before, after Plan) Difference {
 	var refs []events.JobRef
 	for ref := range was {
 		refs = append(refs, ref)

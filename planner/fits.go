@@ -42,7 +42,7 @@ func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from t
 			continue
 		}
 		if p := prober.Probe(visit, routing.RouteIndex(i)); p.Outcome == routing.ProbeFits {
-			fits = append(fits, Fit{Crew: t.ID, Place: p.Position + 1, Extra: time.Duration(p.ExtraSeconds) * time.Second,
+			fits = append(fits, Fit{Crew: t.ID, Place: p.Position + 1 - len(w.leading(i)), Extra: time.Duration(p.ExtraSeconds) * time.Second,
 				Cost: MicroUSD(p.Delta + w.spec.Visits[visit].Value)})
 		}
 	}
@@ -70,7 +70,7 @@ func Keys(ctx context.Context, r Request, site events.SiteID) ([]string, error) 
 	}
 	var keys []string
 	for _, p := range w.stops {
-		if p.site.ID == site {
+		if p.site.ID == site && p.begun == nil {
 			keys = append(keys, p.key)
 		}
 	}
@@ -83,6 +83,7 @@ func (w *work) inOrder(order Order, without routing.VisitIndex) (s routing.Solut
 	routes := make([][]routing.VisitIndex, len(w.teams))
 	late = make([]bool, len(w.teams))
 	for i, t := range w.teams {
+		routes[i] = w.leading(i)
 		for _, key := range order[t.ID] {
 			v := slices.IndexFunc(w.stops, func(p stop) bool { return p.key == key })
 			if v < 0 || routing.VisitIndex(v) == without {
@@ -91,7 +92,7 @@ func (w *work) inOrder(order Order, without routing.VisitIndex) (s routing.Solut
 			routes[i] = append(routes[i], routing.VisitIndex(v))
 		}
 		if !routing.Evaluate(w.problem, routes).Feasible() {
-			routes[i], late[i] = nil, true
+			routes[i], late[i] = w.leading(i), true
 		}
 	}
 	return routing.Solution{Routes: routes, Evaluation: routing.Evaluate(w.problem, routes)}, late

@@ -83,11 +83,14 @@ func (w *writer) clock(loc *time.Location) string {
 }
 
 func (w *writer) route(r Route) {
-	if len(r.Visits) == 0 {
+	if len(r.Visits) == 0 && r.Begun == nil {
 		w.line("%s: no visits", w.crew(r.Crew))
 		return
 	}
 	loc := w.home(r.Crew, r.Start.Location())
+	if r.Begun != nil {
+		w.begun(r, loc)
+	}
 	w.line("%s: leaves %s, is back %s, %d visits", w.crew(r.Crew), r.Start.In(loc).Format(w.clock(loc)), r.End.In(loc).Format(w.clock(loc)), len(r.Visits))
 	for i, v := range r.Visits {
 		name, loc := w.site(v.Site)
@@ -103,6 +106,21 @@ func (w *writer) route(r Route) {
 			w.line("        %s", note)
 		}
 	}
+}
+
+// begun says what of a route that is out stays as it is.
+func (w *writer) begun(r Route, loc *time.Location) {
+	var sites []string
+	for _, v := range r.Begun.Visits {
+		name, _ := w.site(v.Site)
+		sites = append(sites, name)
+	}
+	at, _ := w.site(r.Begun.Site)
+	unheard := ""
+	if r.Begun.Unheard {
+		unheard = "; nothing was heard of it, so it is taken to be on its route"
+	}
+	w.line("%s: has begun %s; is free %s at %s%s", w.crew(r.Crew), strings.Join(sites, ", "), r.Begun.Free.In(loc).Format(w.clock(loc)), at, unheard)
 }
 
 func (w *writer) feed(id events.FeedID) string {

@@ -24,6 +24,8 @@ type Request struct {
 	Seconds    float64
 	Iterations int
 	Seed       uint64
+	// Amending plans the rest of a day that is out: what has begun stays as it was sent out, and crews start from where they are.
+	Amending bool
 	// Previous is a plan to start from; the new one is never worse, and moving a visit to another crew costs.
 	Previous *Plan
 	// Brief leaves out the search for changes that would fit the jobs left out: reasons only.
@@ -100,6 +102,7 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	}
 	routes := make([][]routing.VisitIndex, len(w.teams))
 	for i, t := range w.teams {
+		routes[i] = w.leading(i)
 		for _, key := range order[t.ID] {
 			v := slices.IndexFunc(w.stops, func(p stop) bool { return p.key == key })
 			if v < 0 {
@@ -122,8 +125,9 @@ type work struct {
 	skills  *skillNumbers
 	spec    routing.Spec
 	problem *routing.Problem
-	unmet   []stop    // held for a crew that does not work that day
-	free    time.Time // before it no crew is free; zero: from the beginning of its day
+	unmet   []stop          // held for a crew that does not work that day
+	free    time.Time       // before it no crew is free; zero: from the beginning of its day
+	keeping map[string]bool // visits, by key, that must not fall out whatever else could be done instead
 }
 
 // matrixPlaces is up to how many places travel is looked up in a matrix; beyond, it is computed on the fly.
@@ -134,11 +138,12 @@ func prepare(ctx context.Context, r Request, free time.Time) (*work, error) {
 	if err := r.Settings.Validate(); err != nil {
 		return nil, fmt.Errorf("planning settings: %w", err)
 	}
-	c, err := collect(r.Book, r.Office, r.Date, r.Now, r.Settings)
+	c, err := collect(r.Book, r.Office, r.Date, r.Now, r.Settings, r.Amending)
 	if err != nil {
 		return nil, err
 	}
 	w := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}, free: free}
+	w.lead()
 	if err := w.specify(ctx); err != nil {
 		return nil, err
 	}
@@ -170,6 +175,7 @@ func (w *work) specify(ctx context.Context) error {
 	if len(points) == 0 {
 		w.spec.Travel = routing.MatrixTravel{Places: 1, Metres: []int32{0}, Seconds: []int32{0}}
 	}
+	w.driven()
 	for i, t := range w.teams {
 		w.spec.Routes = append(w.spec.Routes, w.route(i, t))
 	}
@@ -182,6 +188,10 @@ func (w *work) specify(ctx context.Context) error {
 // dropUnmet leaves out stops held for a crew that does not work that day.
 func (w *work) dropUnmet() {
 	w.stops = slices.DeleteFunc(w.stops, func(p stop) bool {
+		if p.only != "" && p.crew == "" && w.teamOf(p.only) < 0 {
+			w.leaveStop(p, "as-left", w.by.crewName(p.only)+" was at a feed that hangs together with it that day and works no more", "plan it for another day")
+			return true
+		}
 		if p.crew == "" || w.teamOf(p.crew) >= 0 {
 			return false
 		}
@@ -228,6 +238,9 @@ func (w *work) route(i int, t team) routing.Route {
 	if !w.free.IsZero() {
 		route.Earliest = min(max(route.Earliest, seconds(w.free)), route.Latest)
 	}
+	if _, ok := w.leftHome(t.ID); ok {
+		w.homeLate(&route, t.ID, t.Home)
+	}
 	for need := range t.skills {
 		if t.skills[need] {
 			route.Skills = append(route.Skills, w.skills.of(need))
@@ -238,6 +251,9 @@ func (w *work) route(i int, t team) routing.Route {
 }
 
 func (w *work) visit(i int, p stop) routing.Visit {
+	if p.begun != nil {
+		return w.begunVisit(i, p)
+	}
 	v := routing.Visit{
 		Name: p.key, Place: routing.PlaceIndex(len(w.teams) + i), Service: routing.Seconds(p.table.Minutes() * 60),
 		Value: routing.Cost(p.worth), Group: routing.GroupID(p.group), Windows: windowsOf(p.starts),
@@ -251,19 +267,32 @@ func (w *work) visit(i int, p stop) routing.Visit {
 	if p.promised {
 		v.Value += routing.CostOf(w.r.Settings.PromiseUSD)
 	}
-	if was, ok := w.crewBefore(p.key); ok {
-		v.Reference = &routing.Reference{Crew: routing.CrewIndex(was), CrewChange: routing.CostOf(w.r.Settings.MovedCrewUSD)}
+	v.Required = w.keeping[p.key]
+	if p.only != "" && p.crew == "" {
+		v.Allowed = []routing.RouteIndex{routing.RouteIndex(w.teamOf(p.only))}
+	}
+	if was, ok := w.crewBefore(p); ok {
+		moved := w.r.Settings.MovedCrewUSD
+		if w.r.Amending {
+			moved = w.r.Settings.MovedOutUSD
+		}
+		v.Reference = &routing.Reference{Crew: routing.CrewIndex(was), CrewChange: routing.CostOf(moved)}
 	}
 	return v
 }
 
-func (w *work) crewBefore(key string) (int, bool) {
+func (w *work) crewBefore(p stop) (int, bool) {
+	if w.r.Amending && w.by != nil && w.by.under != nil && len(p.jobs) > 0 {
+		crew, ok := w.by.under.sent[p.jobs[0].ref()]
+		i := w.teamOf(crew)
+		return i, ok && i >= 0
+	}
 	if w.r.Previous == nil {
 		return 0, false
 	}
 	for _, route := range w.r.Previous.Routes {
 		for _, v := range route.Visits {
-			if v.Key == key {
+			if v.Key == p.key {
 				i := w.teamOf(route.Crew)
 				return i, i >= 0
 			}
@@ -310,6 +339,10 @@ func (w *work) plan(s routing.Solution) Plan {
 		p.Routes = append(p.Routes, w.routePlan(w.teams[i], schedule))
 	}
 	for _, crew := range offCrews(w.r.Book, w.off) {
+		if _, begun := w.leftHome(crew); begun {
+			p.Routes = append(p.Routes, w.begunOnly(w.r.Book.Crews[crew]))
+			continue
+		}
 		p.Routes = append(p.Routes, Route{Crew: crew, Date: w.r.Date, Visits: []Visit{}})
 	}
 	unserved := slices.Clone(s.Evaluation.Unserved)
@@ -363,6 +396,10 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 	route.Cost = routeCost(s.Cost)
 	for _, x := range s.Stops {
 		p := w.stops[x.Visit]
+		if p.begun != nil {
+			route.Begun = p.begun
+			continue
+		}
 		arrive := at(x.Start)
 		v := Visit{Key: p.key, Site: p.site.ID, Jobs: p.jobs, Arrive: arrive, Leave: at(x.Leave), WaterOff: p.table.WaterOff(arrive),
 			DriveM: int(x.Metres), DriveS: int(x.Drive), WaitS: int(x.Start - x.Arrive), Hold: p.hold}

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"valveround/events"
@@ -34,6 +35,8 @@ type Route struct {
 	Crew   events.CrewID `json:"crew"`
 	Date   events.Date   `json:"date"`
 	Visits []Visit       `json:"visits"`
+	// Begun is, on a day that is out, what the crew has driven or is doing; Visits are what is ahead of it.
+	Begun *Begun `json:"begun,omitempty"`
 	// Start is when the crew leaves home and End when it is back; both zero on an empty route.
 	Start     time.Time `json:"start,omitzero"`
 	End       time.Time `json:"end,omitzero"`
@@ -112,10 +115,13 @@ type Cost struct {
 func (p Plan) Day() events.SentOut {
 	day := events.SentOut{Date: p.Date, Position: p.Position}
 	for _, route := range p.Routes {
-		if len(route.Visits) == 0 {
+		if len(route.Visits) == 0 && route.Begun == nil {
 			continue
 		}
 		out := events.DayRoute{Crew: route.Crew, Start: route.Start, End: route.End}
+		if route.Begun != nil {
+			out.Visits = slices.Clone(route.Begun.Visits)
+		}
 		for _, v := range route.Visits {
 			visit := events.DayVisit{Site: v.Site, Arrive: v.Arrive, Leave: v.Leave, WaterOff: v.WaterOff,
 				DriveM: v.DriveM, DriveS: v.DriveS, Key: v.Key, Notes: v.Notes}

@@ -52,6 +52,9 @@ func newProver(w *work, s routing.Solution) *prover {
 	}
 	for r, route := range s.Routes {
 		for i, v := range route {
+			if w.stops[v].begun != nil {
+				continue
+			}
 			site := w.stops[v].site.ID
 			p.planned[site] = append(p.planned[site], plannedAt{r, i, v})
 			for _, j := range w.stops[v].jobs {
@@ -217,7 +220,7 @@ func (p *prover) beside(teams []team, now map[routing.VisitIndex]stop, target st
 			touched = append(touched, at.route)
 		}
 	}
-	small := &work{r: p.w.r, skills: p.w.skills, free: p.w.free}
+	small := &work{r: p.w.r, skills: p.w.skills, free: p.w.free, collected: collected{by: p.w.by}}
 	routes := make([][]routing.VisitIndex, len(touched))
 	inside := -1 // the target, where a visit of the plan has become it
 	before := routing.Cost(0)
@@ -229,7 +232,7 @@ func (p *prover) beside(teams []team, now map[routing.VisitIndex]stop, target st
 			if changed, ok := now[v]; ok {
 				s = changed
 			}
-			if s.key == target.key && s.site == target.site {
+			if s.begun == nil && s.key == target.key && s.site == target.site {
 				if n > 0 {
 					return Remedy{}, false // it is on another crew's route
 				}
@@ -269,7 +272,7 @@ func (w *work) stated(routes [][]routing.VisitIndex, visit routing.VisitIndex, b
 		after += r.Cost.Total()
 	}
 	arrive := time.Unix(int64(e.Routes[0].Stops[place].Start), 0).In(w.teams[0].span.Open.Location())
-	return Remedy{Date: w.r.Date, Crew: w.teams[0].ID, Visit: w.stops[visit].key, Place: place + 1, Arrive: arrive, Adds: MicroUSD(after - before)}, true
+	return Remedy{Date: w.r.Date, Crew: w.teams[0].ID, Visit: w.stops[visit].key, Place: place + 1 - len(w.leading(0)), Arrive: arrive, Adds: MicroUSD(after - before)}, true
 }
 
 // ready makes the engine's problem of teams and stops.

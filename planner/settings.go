@@ -20,6 +20,7 @@ type Settings struct {
 	FailedFactor      float64     `json:"failed_factor"`            // urgency of a failed assembly is this many times as great
 	UnknownDeadlineAs int         `json:"unknown_deadline_as_days"` // a deadline that is not known counts as so many days left
 	MovedCrewUSD      float64     `json:"moved_crew_usd"`           // a visit that changes crew against the plan before
+	MovedOutUSD       float64     `json:"moved_out_usd"`            // the same on a day that is out, whose crews have their routes
 	PromiseUSD        float64     `json:"promise_usd"`              // a held or promised visit that is left out, on top of its worth
 	AskSiteUSD        float64     `json:"ask_site_usd"`             // to ask a site for other hours, when changes are compared
 	AskCrewUSD        float64     `json:"ask_crew_usd"`             // to ask a crew for a longer day, when changes are compared
@@ -70,7 +71,7 @@ func DefaultSettings() Settings {
 		Travel:       geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 45, FixedSeconds: 180},
 		KilometreUSD: 0.45, CrewHourUSD: 48, OvertimeHourUSD: 30, TestWorthUSD: 75,
 		Urgency:      []WorthStep{{-1, 320}, {0, 260}, {2, 200}, {7, 130}, {14, 80}, {30, 40}, {60, 15}},
-		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10, PromiseUSD: 10_000, AskSiteUSD: 25, AskCrewUSD: 15,
+		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10, MovedOutUSD: 50, PromiseUSD: 10_000, AskSiteUSD: 25, AskCrewUSD: 15,
 		VisitBefore: 5, VisitAfter: 5, JobBefore: 3, JobAfter: 2, FireCalls: 20, VaultEntry: 40, Inspection: 10, BypassTest: 20,
 		Test:   TestTimes{VacuumBreaker: 15, DoubleCheck: SizedTimes{18, 35, 50}, Reduced: SizedTimes{25, 40, 60}},
 		Repair: SizedTimes{45, 90, 180}, LongestVisit: 300, FireOut: 600, LittleSlack: 15, TwoPeopleFromEighths: 6 * 8,
@@ -84,7 +85,7 @@ func (s Settings) Validate() error {
 		name  string
 		value float64
 	}{{"kilometre", s.KilometreUSD}, {"crew hour", s.CrewHourUSD}, {"overtime hour", s.OvertimeHourUSD}, {"test worth", s.TestWorthUSD},
-		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}, {"promise", s.PromiseUSD}, {"ask a site", s.AskSiteUSD}, {"ask a crew", s.AskCrewUSD}} {
+		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}, {"moved crew on a day that is out", s.MovedOutUSD}, {"promise", s.PromiseUSD}, {"ask a site", s.AskSiteUSD}, {"ask a crew", s.AskCrewUSD}} {
 		if !(m.value >= 0 && m.value <= 1e6) {
 			errs = append(errs, fmt.Errorf("%s: %v is outside 0 to 1,000,000", m.name, m.value))
 		}

@@ -48,7 +48,7 @@ func (p Plan) Statement() Statement {
 		return rounded(sum) - before
 	}
 	for _, r := range p.Routes {
-		if len(r.Visits) == 0 {
+		if len(r.Visits) == 0 && r.Begun == nil {
 			continue
 		}
 		m := RouteMoney{Crew: r.Crew, Distance: next(r.Cost.Distance), Hours: next(r.Cost.Hours), Overtime: next(r.Cost.Overtime), Change: next(r.Cost.Change)}

@@ -262,7 +262,7 @@ type CollectedStop struct {
 
 // CollectStops shows what is collected for a request.
 func CollectStops(r Request) ([]CollectedStop, []LeftOut, error) {
-	c, err := collect(r.Book, r.Office, r.Date, r.Now, r.Settings)
+	c, err := collect(r.Book, r.Office, r.Date, r.Now, r.Settings, r.Amending)
 	var stops []CollectedStop
 	for _, p := range c.stops {
 		stops = append(stops, CollectedStop{p.key, p.jobs, p.group, p.needs, p.crew, p.hold, spansInUTC(p.starts), p.left, p.table})

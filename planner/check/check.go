@@ -91,6 +91,7 @@ type openVisit struct {
 	site  *events.Site // nil when the book has none such
 	jobs  []openJob    // those the book knows, in the visit's order
 	order []events.FeedID
+	begun bool // on a day that is out: it is not judged, only what is ahead beside it
 }
 
 // openJob is a job of a visit with what the book knows of it. Its task is what the job needs, whatever the plan says.

@@ -9,7 +9,8 @@ import (
 
 // checkClock follows a route from leaving home to return. Drives come from the travel model, never from the plan.
 func (c *checker) checkClock(r *openRoute) {
-	if len(r.visits) == 0 {
+	c.checkBegun(r)
+	if len(r.visits) == 0 && r.Begun == nil {
 		if !r.Start.IsZero() || !r.End.IsZero() || r.HomeM != 0 || r.HomeS != 0 || r.OvertimeS != 0 {
 			c.addRoute(RuleClock, r, "%s has no visit, so its route should have no times or drives.", c.crewName(r.Crew))
 		}
@@ -21,14 +22,14 @@ func (c *checker) checkClock(r *openRoute) {
 	if !r.crew.Home.IsSet() {
 		c.addRoute(RulePosition, r, "Nobody knows where %s starts from.", c.crewName(r.Crew))
 	}
-	at, free := r.crew.Home, r.Start // where the crew is, and from when it is free to drive
+	at, free := c.from(r) // where the crew is, and from when it is free to drive
 	for i, v := range r.visits {
 		if v.site == nil || !v.site.Position.IsSet() {
 			c.addVisit(RulePosition, v, "The position of %s is not known, so no drive to it can be planned.", c.siteName(v.Site))
 		}
 		drive, known := c.drive(at, position(v))
 		c.checkDrive(v, drive, known)
-		if i == 0 {
+		if i == 0 && r.Begun == nil {
 			c.checkFirst(r, v, drive, known)
 		} else {
 			c.checkNext(v, free, drive, known)
@@ -115,7 +116,7 @@ func (c *checker) checkWorking(r *openRoute) {
 		c.addRoute(RuleHours, r, "%s leaves home at %s, but its working time begins at %s.", name, c.clockTime(r.Start, loc), c.clockTime(span.Open, loc))
 	}
 	overtime := time.Duration(max(r.crew.OvertimeMinutes, 0)) * time.Minute
-	if r.End.After(span.Close.Add(overtime)) {
+	if r.End.After(span.Close.Add(overtime)) && len(r.visits) > 0 {
 		c.addRoute(RuleHours, r, "%s is home at %s, but must be by %s, %s of overtime included.", name, c.clockTime(r.End, loc),
 			c.clockTime(span.Close.Add(overtime), loc), overtime)
 	}

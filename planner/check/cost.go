@@ -58,7 +58,11 @@ func (c *checker) routeCost(r *openRoute) planner.RouteCost {
 		Overtime: planner.MicroUSD(c.overtime(r)/time.Second) * rates.OvertimeSecond,
 		Change:   r.Cost.Change,
 	}
-	if each := planner.MicroUSD(math.Round(c.settings.MovedCrewUSD * 1e6)); want.Change < 0 || want.Change > each*planner.MicroUSD(len(r.visits)) || each > 0 && want.Change%each != 0 {
+	moved := c.settings.MovedCrewUSD
+	if c.Amending {
+		moved = c.settings.MovedOutUSD
+	}
+	if each := planner.MicroUSD(math.Round(moved * 1e6)); want.Change < 0 || want.Change > each*planner.MicroUSD(len(r.visits)) || each > 0 && want.Change%each != 0 {
 		c.addRoute(RuleCost, r, "What changed against the plan before costs %.2f USD a visit, so it cannot be %.6f USD on the route of %s.", each.USD(), want.Change.USD(), c.crewName(r.Crew))
 	}
 	want.Total = want.Distance + want.Hours + want.Overtime + want.Change
@@ -118,10 +122,11 @@ func (c *checker) promised(a *events.Assembly, job *events.Job) bool {
 }
 
 func (c *checker) metres(r *openRoute) int {
-	if len(r.visits) == 0 || r.crew == nil {
+	if len(r.visits) == 0 && r.Begun == nil || r.crew == nil {
 		return 0
 	}
-	at, sum := r.crew.Home, 0
+	at, _ := c.from(r)
+	sum := begunMetres(r.Begun)
 	for _, v := range r.visits {
 		drive, _ := c.drive(at, position(v))
 		sum, at = sum+int(drive.Metres), position(v)
@@ -132,7 +137,7 @@ func (c *checker) metres(r *openRoute) int {
 
 // overtime is by how much the route is longer than the crew's working time.
 func (c *checker) overtime(r *openRoute) time.Duration {
-	if len(r.visits) == 0 || r.crew == nil {
+	if len(r.visits) == 0 && r.Begun == nil || r.crew == nil {
 		return 0
 	}
 	span, works, err := c.calendar.Working(r.crew)

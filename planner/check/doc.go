@@ -6,6 +6,7 @@
 //	rules.go    the rules by name
 //	index.go    what of the book is looked up often: feeds by site, groups that hang together
 //	shape.go    the plan's form: routes, keys, jobs in order, water-off entries
+//	begun.go    on a day that is out: what its crews have done
 //	clock.go    drives, instants and working hours of a route
 //	windows.go  access hours, shutdown windows, seasons, slack
 //	jobs.go     which jobs may be done that day

@@ -15,6 +15,13 @@ func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps
 func (c *checker) checkMissing() {
 	times := map[events.JobRef]int{}
 	for _, r := range c.routes {
+		if r.Begun != nil {
+			for _, v := range r.Begun.Visits {
+				for _, j := range v.Jobs {
+					times[j.JobRef]++
+				}
+			}
+		}
 		for _, v := range r.visits {
 			for _, said := range v.Jobs {
 				ref := events.JobRef{Assembly: said.Assembly, Job: said.Job}

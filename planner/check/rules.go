@@ -39,7 +39,8 @@ const (
 	RuleWork         Rule = "work"       // not the work the job needs
 	RuleDispatched   Rule = "dispatched" // out with another day
 	RuleCost         Rule = "cost"
-	RuleWish         Rule = "wish" // not as the dispatcher decided
+	RuleWish         Rule = "wish"  // not as the dispatcher decided
+	RuleBegun        Rule = "begun" // what a crew has begun on a day that is out is not kept, or not so
 )
 
 // Rules lists every rule.
@@ -47,5 +48,5 @@ func Rules() []Rule {
 	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleHours, RuleWindow,
 		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire, RuleFireHours,
 		RuleNotice, RuleBooking, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
-		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleWish}
+		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleWish, RuleBegun}
 }

@@ -22,27 +22,29 @@ func (c *checker) checkWater() {
 		visit *openVisit
 	}
 	dry, touched := map[events.FeedID][]dryTime{}, map[events.FeedID][]touch{}
-	for _, r := range c.routes {
-		for _, v := range r.visits {
-			for _, id := range v.feeds() {
-				if group, hanging := c.index.groups[id]; hanging {
-					touched[group] = append(touched[group], touch{c.book.Feeds[id], v})
-				}
+	visits := c.begunFirst()
+	for _, v := range visits {
+		for _, id := range v.feeds() {
+			if group, hanging := c.index.groups[id]; hanging {
+				touched[group] = append(touched[group], touch{c.book.Feeds[id], v})
 			}
-			for _, off := range v.WaterOff {
-				if group, hanging := c.index.groups[off.Feed]; hanging {
-					dry[group] = append(dry[group], dryTime{off, c.book.Feeds[off.Feed], v})
-				}
+		}
+		for _, off := range v.WaterOff {
+			if group, hanging := c.index.groups[off.Feed]; hanging {
+				dry[group] = append(dry[group], dryTime{off, c.book.Feeds[off.Feed], v})
 			}
 		}
 	}
-	c.checkFireHours()
+	c.checkFireHours(visits)
 	for _, group := range sortedKeys(dry) {
 		c.checkTogether(dry[group])
 	}
 	for _, group := range sortedKeys(touched) {
 		all := touched[group]
 		for _, t := range all[1:] {
+			if t.visit.begun {
+				continue
+			}
 			if first := all[0]; t.visit.route.Crew != first.visit.route.Crew {
 				c.addVisit(c.groupRule(first.feed, t.feed), t.visit, "%s and %s at %s hang together, so one crew does both in a day, not %s and %s.", c.feedName(first.feed.ID),
 					c.feedName(t.feed.ID), c.siteName(t.visit.Site), c.crewName(first.visit.route.Crew), c.crewName(t.visit.route.Crew))
@@ -50,7 +52,7 @@ func (c *checker) checkWater() {
 		}
 		for i, t := range all {
 			site := c.book.Sites[t.feed.Site]
-			if site == nil || !site.LegsOneADay {
+			if site == nil || !site.LegsOneADay || t.visit.begun {
 				continue
 			}
 			other := slices.IndexFunc(all[:i], func(o touch) bool { return hangs(o.feed, t.feed) == RuleManifold })
@@ -62,19 +64,17 @@ func (c *checker) checkWater() {
 }
 
 // checkFireHours adds up how long each fire feed is dry on the day.
-func (c *checker) checkFireHours() {
+func (c *checker) checkFireHours(visits []*openVisit) {
 	out := map[events.FeedID]time.Duration{}
 	longest := time.Duration(c.settings.FireOut) * time.Minute
-	for _, r := range c.routes {
-		for _, v := range r.visits {
-			for _, off := range v.WaterOff {
-				feed := c.book.Feeds[off.Feed]
-				if feed == nil || !feed.Fire {
-					continue
-				}
-				if out[feed.ID] += off.To.Sub(off.From); out[feed.ID] > longest {
-					c.addVisit(RuleFireHours, v, "At %s, %s is out of service for %s that day; without measures noted it may be %s.", c.siteName(v.Site), c.feedName(feed.ID), out[feed.ID], longest)
-				}
+	for _, v := range visits {
+		for _, off := range v.WaterOff {
+			feed := c.book.Feeds[off.Feed]
+			if feed == nil || !feed.Fire {
+				continue
+			}
+			if out[feed.ID] += off.To.Sub(off.From); out[feed.ID] > longest && !v.begun {
+				c.addVisit(RuleFireHours, v, "At %s, %s is out of service for %s that day; without measures noted it may be %s.", c.siteName(v.Site), c.feedName(feed.ID), out[feed.ID], longest)
 			}
 		}
 	}
@@ -85,7 +85,7 @@ func (c *checker) checkTogether(dry []dryTime) {
 	for i, d := range dry {
 		for _, e := range dry[:i] {
 			rule := hangs(d.feed, e.feed)
-			if rule == "" || !d.From.Before(e.To) || !e.From.Before(d.To) {
+			if rule == "" || d.visit.begun || !d.From.Before(e.To) || !e.From.Before(d.To) {
 				continue
 			}
 			loc := c.siteZone(d.visit.site)

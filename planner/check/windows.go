@@ -95,7 +95,7 @@ func (c *checker) checkSeason(v *openVisit, j openJob) {
 
 // checkNotice wants the site told in time, a time agreed on the day, or still time to tell it when the plan was made.
 func (c *checker) checkNotice(v *openVisit) {
-	if v.site == nil || v.site.NoticeDays <= 0 {
+	if v.site == nil || v.site.NoticeDays <= 0 || c.isOut(v) {
 		return
 	}
 	by := c.plan.Date.AddDays(-v.site.NoticeDays)
