@@ -7,13 +7,15 @@ import (
 
 // Day is the folded state of an office's day: the dispatcher's wishes for its plan, and the day as sent out.
 type Day struct {
-	Office OfficeID   `json:"office"`
-	Date   Date       `json:"date"`
-	Wishes []Wish     `json:"wishes,omitempty"` // standing ones, oldest first, at most one a site and job set
-	Sent   *SentOut   `json:"sent,omitempty"`   // with amendments applied; nil when not sent out or taken back
-	SentBy EventID    `json:"sent_by,omitempty"`
-	SentAt time.Time  `json:"sent_at,omitzero"`
-	Taken  *TakenBack `json:"taken_back,omitempty"`
+	Office OfficeID  `json:"office"`
+	Date   Date      `json:"date"`
+	Wishes []Wish    `json:"wishes,omitempty"` // standing ones, oldest first, at most one a site and job set
+	Sent   *SentOut  `json:"sent,omitempty"`   // with amendments applied; nil when not sent out or taken back
+	SentBy EventID   `json:"sent_by,omitempty"`
+	SentAt time.Time `json:"sent_at,omitzero"`
+	// AmendedBy is the last event that changed the day after it was sent out.
+	AmendedBy EventID    `json:"amended_by,omitempty"`
+	Taken     *TakenBack `json:"taken_back,omitempty"`
 }
 
 // Wish is what the dispatcher decided about a site's visit on a day, before it is sent out; the planner obeys it.
@@ -109,11 +111,11 @@ func (d Day) fold(at stamp, event any) (Day, error) {
 	case WishDropped:
 		d.Wishes = withoutWish(d.Wishes, e.Site, e.Feed)
 	case SentOut:
-		d.Sent, d.SentBy, d.SentAt, d.Taken = &e, at.ID, at.Happened, nil
+		d.Sent, d.SentBy, d.SentAt, d.AmendedBy, d.Taken = &e, at.ID, at.Happened, "", nil
 	case Amended:
-		d.Sent = d.Sent.amend(e)
+		d.Sent, d.AmendedBy = d.Sent.amend(e), at.ID
 	case TakenBack:
-		d.Sent, d.SentBy, d.SentAt, d.Taken = nil, "", time.Time{}, &e
+		d.Sent, d.SentBy, d.SentAt, d.AmendedBy, d.Taken = nil, "", time.Time{}, "", &e
 	default:
 		return d, errNotMine(at, event)
 	}
@@ -297,7 +299,7 @@ func decideEcho(b *Book, c Command, do EchoDispatch) ([]Draft, error) {
 	if d := b.Day(c.Office, do.Date); d == nil || d.Sent == nil || d.SentBy != do.Day || !d.Sent.holds(do.JobRef, do.Crew) {
 		return nil, nil
 	}
-	echoed := job.LastOut != nil && job.LastOut.Day == do.Day && job.LastOut.Crew == do.Crew
+	echoed := job.LastOut != nil && job.LastOut.Day == do.Day && job.LastOut.Crew == do.Crew && !job.StoodDown
 	if echoed || !job.NeedsVisit() {
 		return nil, nil
 	}

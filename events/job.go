@@ -59,6 +59,7 @@ type Job struct {
 	Stage      Stage        `json:"stage"`
 	Dispatched *Dispatched  `json:"dispatched,omitempty"` // on a sent-out day, not yet done
 	LastOut    *Dispatched  `json:"last_out,omitempty"`   // as Dispatched, and kept when the visit is over
+	StoodDown  bool         `json:"stood_down,omitempty"` // and it stood down after LastOut: it may go out with that day again
 	Tests      []TestTaken  `json:"tests,omitempty"`
 	Failure    *Failure     `json:"failure,omitempty"`
 	Yes        *RepairYes   `json:"yes_to_repair,omitempty"`
@@ -555,9 +556,9 @@ func (j Job) fold(at stamp, event any) Job {
 	case Questioned:
 		j.Questions = append(slices.Clone(j.Questions), e.Words)
 	case Dispatched:
-		j.Dispatched, j.LastOut = &e, &e
+		j.Dispatched, j.LastOut, j.StoodDown = &e, &e, false
 	case StoodDown:
-		j.Dispatched = nil
+		j.Dispatched, j.StoodDown = nil, true
 	case Tested:
 		j.Tests = inOrder(j.Tests, TestTaken{Event: at.ID, At: at.Happened, Crew: e.Crew, Test: e.Test})
 	case LateResult:

@@ -201,7 +201,11 @@ func (w *work) leftHome(crew events.CrewID) (time.Time, bool) {
 	if w.by == nil || w.by.under == nil || w.by.under.of[crew] == nil {
 		return time.Time{}, false
 	}
-	return w.by.under.routes[crew].Start, true
+	left, free := w.by.under.routes[crew].Start, w.by.under.of[crew].Free
+	if free.Before(left) { // it was earlier than its route
+		left = free
+	}
+	return left, true
 }
 
 // begunVisit is what has begun as one visit of the engine's: first on its route, from leaving home until the crew is free. The

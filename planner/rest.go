@@ -129,14 +129,21 @@ func (w *work) promisedOut(p stop) bool {
 	})
 }
 
-// Amendment are the routes of a day that is out which a plan of its rest has otherwise: other visits, another order, other jobs.
+// Amendment are the routes of a day that is out which a plan of its rest has otherwise ahead: other visits, another order, other jobs.
 // A route on which only times have moved is not among them: its crew sees for itself that it is late.
 func Amendment(sent events.SentOut, rest Plan) []events.DayRoute {
 	var changed []events.DayRoute
 	day := rest.Day()
 	for _, route := range rest.Routes {
 		was, is := routeOf(sent.Routes, route.Crew), routeOf(day.Routes, route.Crew)
-		if !reflect.DeepEqual(jobsOf(was), jobsOf(is)) {
+		begun := 0
+		if route.Begun != nil {
+			begun = len(route.Begun.Visits)
+			was.Visits = slices.DeleteFunc(slices.Clone(was.Visits), func(v events.DayVisit) bool {
+				return slices.ContainsFunc(route.Begun.Visits, func(g events.DayVisit) bool { return reflect.DeepEqual(g.Jobs, v.Jobs) })
+			})
+		}
+		if !reflect.DeepEqual(jobsOf(was.Visits), jobsOf(is.Visits[begun:])) {
 			is.Crew = route.Crew
 			changed = append(changed, is)
 		}
@@ -151,9 +158,9 @@ func routeOf(routes []events.DayRoute, crew events.CrewID) events.DayRoute {
 	return events.DayRoute{Crew: crew}
 }
 
-func jobsOf(r events.DayRoute) [][]events.DayJob {
+func jobsOf(visits []events.DayVisit) [][]events.DayJob {
 	list := [][]events.DayJob{}
-	for _, v := range r.Visits {
+	for _, v := range visits {
 		list = append(list, v.Jobs)
 	}
 	return list
@@ -174,4 +181,18 @@ func CompareRest(sent events.SentOut, kept, rest Plan) Difference {
 		}
 	}
 	return compare(was, seats(rest), kept, rest)
+}
+
+// RestIf plans what is left of a day that is out as it would be on another book, in which things are supposed. Kept is the day as it
+// goes on by the request's own book.
+func RestIf(ctx context.Context, r Request, supposed *events.Book) (kept, rest Plan, err error) {
+	if supposed == r.Book {
+		return Rest(ctx, r)
+	}
+	if kept, err = Keep(ctx, r); err != nil {
+		return kept, rest, err
+	}
+	r.Book = supposed
+	_, rest, err = Rest(ctx, r)
+	return kept, rest, err
 }

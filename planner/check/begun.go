@@ -30,8 +30,12 @@ func (c *checker) checkBegun(r *openRoute) {
 		c.addRoute(RuleBegun, r, "The plan says that %s has begun, but no day is out with it.", c.crewName(r.Crew))
 		return
 	}
-	if !r.Start.Equal(sent.Start) {
-		c.addRoute(RuleBegun, r, "%s left home at %s, not at %s.", c.crewName(r.Crew), c.clockTime(sent.Start, c.crewZone(r.crew)), c.clockTime(r.Start, c.crewZone(r.crew)))
+	left := sent.Start
+	if g.Free.Before(left) {
+		left = g.Free // it was earlier than its route
+	}
+	if !r.Start.Equal(left) {
+		c.addRoute(RuleBegun, r, "%s left home at %s, not at %s.", c.crewName(r.Crew), c.clockTime(left, c.crewZone(r.crew)), c.clockTime(r.Start, c.crewZone(r.crew)))
 	}
 	if g.Free.Before(c.plan.MadeAt.Truncate(time.Second)) {
 		c.addRoute(RuleBegun, r, "%s cannot have driven on at %s, before the plan was made.", c.crewName(r.Crew), c.clockTime(g.Free, c.crewZone(r.crew)))
@@ -72,19 +76,9 @@ func (c *checker) checkBegunVisit(r *openRoute, g *planner.Begun, v events.DayVi
 }
 
 // touched reports whether a crew has done anything of a visit on the day, as far as is recorded: it is there with work still to do,
-// or a job has a result; or, with nothing left to do, it was there.
+// or a job has a result; or, with nothing left to do, it was there. Of several visits to a site with work still to do it is at the
+// first.
 func (c *checker) touched(crew events.CrewID, v events.DayVisit) bool {
-	left := false
-	for _, dj := range v.Jobs {
-		_, job := c.find(dj.JobRef)
-		if job == nil {
-			continue
-		}
-		done := slices.ContainsFunc(job.Attempts, func(x events.Attempt) bool { return x.On == c.plan.Date })
-		if !done && job.NeedsVisit() {
-			left = true
-		}
-	}
 	site := c.book.Sites[v.Site]
 	if site == nil {
 		return false
@@ -92,13 +86,27 @@ func (c *checker) touched(crew events.CrewID, v events.DayVisit) bool {
 	there := func(p *events.Presence) bool {
 		return p != nil && p.Crew == crew && dateIn(p.Since, c.siteZone(site)) == c.plan.Date
 	}
-	if left {
-		return there(site.Here)
+	if !c.workLeft(v) {
+		return there(site.Here) || there(site.Gone) || slices.ContainsFunc(v.Jobs, func(dj events.DayJob) bool {
+			_, job := c.find(dj.JobRef)
+			return job != nil && c.attempted(job)
+		})
 	}
-	return there(site.Here) || there(site.Gone) || slices.ContainsFunc(v.Jobs, func(dj events.DayJob) bool {
+	sent, _ := c.sentRoute(crew)
+	first := slices.IndexFunc(sent.Visits, func(s events.DayVisit) bool { return s.Site == v.Site && c.workLeft(s) })
+	return there(site.Here) && first >= 0 && reflect.DeepEqual(sent.Visits[first], v)
+}
+
+// workLeft reports whether a job of a visit still needs one, and has no result of the day.
+func (c *checker) workLeft(v events.DayVisit) bool {
+	return slices.ContainsFunc(v.Jobs, func(dj events.DayJob) bool {
 		_, job := c.find(dj.JobRef)
-		return job != nil && slices.ContainsFunc(job.Attempts, func(x events.Attempt) bool { return x.On == c.plan.Date })
+		return job != nil && !c.attempted(job) && job.NeedsVisit()
 	})
+}
+
+func (c *checker) attempted(job *events.Job) bool {
+	return slices.ContainsFunc(job.Attempts, func(x events.Attempt) bool { return x.On == c.plan.Date })
 }
 
 func (c *checker) sentRoute(crew events.CrewID) (events.DayRoute, bool) {

@@ -112,7 +112,7 @@ func (c *checker) checkWorking(r *openRoute) {
 		return // said by checkRoutes
 	}
 	loc, name := c.crewZone(r.crew), c.crewName(r.Crew)
-	if r.Start.Before(span.Open) {
+	if r.Start.Before(span.Open) && r.Begun == nil {
 		c.addRoute(RuleHours, r, "%s leaves home at %s, but its working time begins at %s.", name, c.clockTime(r.Start, loc), c.clockTime(span.Open, loc))
 	}
 	overtime := time.Duration(max(r.crew.OvertimeMinutes, 0)) * time.Minute

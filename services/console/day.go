@@ -54,7 +54,7 @@ func (s *Server) dayRoutes() {
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "suppose", Method: http.MethodPost, Path: "/api/days/{date}/suppose",
-		Summary: "Say what would be otherwise on the proposed day if something were so; nothing is recorded"},
+		Summary: "Say what would be otherwise on the day, proposed or out, if something were so; nothing is recorded"},
 		func(ctx context.Context, in *struct {
 			DateInPath
 			Body SupposeRequest
@@ -64,6 +64,32 @@ func (s *Server) dayRoutes() {
 				return nil, s.fail(err)
 			}
 			return answer(o), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "plan-rest", Method: http.MethodPost, Path: "/api/days/{date}/rest",
+		Summary: "Plan what is left of a day that is out, from where its crews are; nothing is recorded"},
+		func(ctx context.Context, in *DateInPath) (*reply[dispatch.Otherwise], error) {
+			o, err := s.cfg.Dispatch.Rest(ctx, in.Date, s.cfg.People)
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return answer(o), nil
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "send-rest", Method: http.MethodPost, Path: "/api/days/{date}/rest/send-out",
+		Summary: "Send out the plan of the rest of a day that was seen"},
+		func(ctx context.Context, in *struct {
+			DateInPath
+			Body RestRequest
+		}) (*reply[dispatch.View], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.cfg.Dispatch.SendRest(ctx, c, in.Date, in.Body.Digest, in.Body.Why); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
 		})
 
 	huma.Register(s.api, huma.Operation{OperationID: "wish", Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},

@@ -41,6 +41,13 @@ type SupposeRequest struct {
 	Suppose []dispatch.Supposed `json:"suppose" minItems:"1" maxItems:"20"`
 }
 
+// RestRequest sends out the plan of the rest of a day that was seen.
+type RestRequest struct {
+	CommandID string `json:"command_id"`
+	Digest    string `json:"digest"`
+	Why       string `json:"why" minLength:"1" maxLength:"500" doc:"for the history and the crews"`
+}
+
 // WishRequest holds, moves or leaves out a visit.
 type WishRequest struct {
 	CommandID string `json:"command_id"`

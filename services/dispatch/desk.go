@@ -57,6 +57,7 @@ type proposal struct {
 	sending    bool
 	past       []earlier        // oldest first, see Undo
 	undone     events.CommandID // the last command that undid a change
+	rest       *planner.Plan    // of a day that is out: what is left of it, planned anew
 }
 
 // Progress is how far planning a day has come.

@@ -77,7 +77,11 @@ func (d *Desk) echo(ctx context.Context, book *events.Book, date events.Date) er
 		return nil
 	}
 	var commands []events.Command
-	parent, err := events.ParseCommandID(string(day.SentBy[:32]))
+	last := day.SentBy
+	if day.AmendedBy != "" {
+		last = day.AmendedBy
+	}
+	parent, err := events.ParseCommandID(string(last[:32]))
 	if err != nil {
 		return fmt.Errorf("echoing %s: %w", date, err)
 	}
@@ -127,7 +131,10 @@ func (d *Desk) Recover(ctx context.Context) error {
 			continue
 		}
 		if day.Sent != nil && !day.Date.Before(today) {
-			if err := d.echo(ctx, book, day.Date); err != nil {
+			if err := d.callOff(ctx, book, day.Date, "amended"); err != nil {
+				return err
+			}
+			if err := d.echo(ctx, d.cfg.Keeper.Book(), day.Date); err != nil {
 				return err
 			}
 			continue

@@ -34,8 +34,20 @@ type Otherwise struct {
 	Costs        []CostPart `json:"costs"`
 	Moves        []MoveView `json:"moves"`
 	Refusals     []Refusal  `json:"refusals,omitempty" doc:"what the independent checker says against the supposed plan"`
-	Before       []Route    `json:"before" doc:"the plan as it stands"`
+	Before       []Route    `json:"before" doc:"the plan as it stands, or the day as sent out"`
 	After        []Route    `json:"after" doc:"the plan as it would be"`
+	Begun        []Begun    `json:"begun,omitempty" doc:"on a day that is out: what crews have begun, which stays"`
+	Amends       int        `json:"amends,omitempty" doc:"routes of a day that is out which would change"`
+	Digest       string     `json:"digest,omitempty" doc:"of the plan of the rest of the day; sending it out names it"`
+}
+
+// Begun is how far a crew has come on a day that is out.
+type Begun struct {
+	Crew    string     `json:"crew"`
+	Visits  int        `json:"visits" doc:"driven, under way, or at the end of a drive that has begun"`
+	Site    words.Site `json:"site" doc:"where it is, or is driving to"`
+	Free    time.Time  `json:"free" doc:"when it can drive on"`
+	Unheard bool       `json:"unheard,omitempty" doc:"nothing was heard of it, so it is taken to be on its route"`
 }
 
 // MoveView is what becomes of one visit.
@@ -55,14 +67,17 @@ type SeatView struct {
 	Arrive time.Time `json:"arrive"`
 }
 
-// Suppose plans the proposed day as it would be if all were so, starting from the proposal. Nothing is recorded or kept.
+// Suppose plans the proposed day as it would be if all were so, starting from the proposal; of a day that is out, what is left of
+// it, starting from where the crews are. Nothing is recorded or kept.
 func (d *Desk) Suppose(ctx context.Context, date events.Date, list []Supposed, people *words.People) (Otherwise, error) {
 	book := d.cfg.Keeper.Book().Snapshot()
 	p := d.Proposal(date)
-	if p.Plan == nil {
+	day := book.Day(d.cfg.Office, date)
+	out := day != nil && day.Sent != nil
+	if p.Plan == nil && !out {
 		return Otherwise{}, ErrNoPlan
 	}
-	o := Otherwise{Suppose: []string{}, Moves: []MoveView{}}
+	said := []string{}
 	var suppositions []planner.Supposition
 	for _, x := range list {
 		s := planner.Supposition{What: planner.Supposed(x.What), Crew: events.CrewID(x.Crew), Minutes: x.Minutes, Site: events.SiteID(x.Site), Feed: events.FeedID(x.Feed),
@@ -71,26 +86,45 @@ func (d *Desk) Suppose(ctx context.Context, date events.Date, list []Supposed, p
 			s.Job, s.Kind = "", events.Discharging
 		}
 		suppositions = append(suppositions, s)
-		o.Suppose = append(o.Suppose, s.InWords(book))
+		said = append(said, s.InWords(book))
 	}
-	if _, err := planner.Suppose(book, d.cfg.Office, date, suppositions...); err != nil {
+	then, err := planner.Suppose(book, d.cfg.Office, date, suppositions...)
+	if err != nil {
 		return Otherwise{}, &events.Refusal{Words: err.Error()}
 	}
-	r := d.request(book, date)
+	if out {
+		o, _, err := d.otherwiseOfRest(ctx, book, then, date, people)
+		o.Suppose = said
+		return o, err
+	}
+	o, err := d.supposeProposal(ctx, book, *p.Plan, suppositions, people)
+	o.Suppose = said
+	return o, err
+}
+
+func (d *Desk) supposeProposal(ctx context.Context, book *events.Book, plan planner.Plan, suppositions []planner.Supposition, people *words.People) (Otherwise, error) {
+	r := d.request(book, plan.Date)
 	r.Seconds, r.Seed = supposeSeconds, 1
-	then, supposed, difference, err := planner.WhatIf(ctx, r, *p.Plan, suppositions...)
+	then, supposed, difference, err := planner.WhatIf(ctx, r, plan, suppositions...)
 	if err != nil {
 		return Otherwise{}, err
 	}
+	o := d.otherwise(supposed, difference, check.Plan(supposed, then, d.cfg.Settings))
+	o.Before, o.After = d.routes(book, people, plan), d.routes(supposed, people, then)
+	return o, nil
+}
+
+// otherwise says a difference in the shapes of the API.
+func (d *Desk) otherwise(supposed *events.Book, difference planner.Difference, violations []check.Violation) Otherwise {
+	o := Otherwise{Suppose: []string{}, Moves: []MoveView{}}
 	o.Moved, o.DriveMinutes, o.RouteMinutes = difference.Moved, difference.DriveMinutes, difference.RouteMinutes
 	o.TotalUSD, o.Costs = difference.Money.Total.USD(), costParts(difference.Money)
-	o.Refusals = refusals(supposed, check.Plan(supposed, then, d.cfg.Settings))
+	o.Refusals = refusals(supposed, violations)
 	for _, m := range difference.Moves {
 		o.Moves = append(o.Moves, MoveView{Site: words.SiteOf(supposed, m.Site), Jobs: len(m.Jobs), How: m.How, From: seatView(supposed, m.FromCrew, m.From),
 			To: seatView(supposed, m.ToCrew, m.To), Later: m.Later, USD: m.Money.USD()})
 	}
-	o.Before, o.After = d.routes(book, people, *p.Plan), d.routes(supposed, people, then)
-	return o, nil
+	return o
 }
 
 // supposeSeconds is how long it is searched: the answer is wanted while one is on the telephone.
