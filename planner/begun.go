@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"time"
 
@@ -243,11 +244,19 @@ func (w *work) driven() {
 	}
 }
 
+// at is where a crew that has begun is free; at home where the site has no position on record any more.
+func (w *work) at(g *Begun, home geo.Point) geo.Point {
+	if at := w.r.Book.Sites[g.Site].Position; at.IsSet() {
+		return at
+	}
+	return home
+}
+
 // homeLate makes room in the hours of a crew that will be home late whatever it does.
 func (w *work) homeLate(route *routing.Route, crew events.CrewID, home geo.Point) {
 	g := w.by.under.of[crew]
 	left, _ := w.leftHome(crew)
-	back := seconds(g.Free) + routing.Seconds(w.r.Settings.Travel.Travel(w.r.Book.Sites[g.Site].Position, home).Seconds)
+	back := seconds(g.Free) + routing.Seconds(w.r.Settings.Travel.Travel(w.at(g, home), home).Seconds)
 	route.Earliest = seconds(left)
 	route.Latest = max(route.Latest, back)
 	route.Overtime = max(route.Overtime, back-route.Earliest-route.Duration)
@@ -257,7 +266,7 @@ func (w *work) homeLate(route *routing.Route, crew events.CrewID, home geo.Point
 func (w *work) begunOnly(crew *events.Crew) Route {
 	g := w.by.under.of[crew.ID]
 	left, _ := w.leftHome(crew.ID)
-	home := w.r.Settings.Travel.Travel(w.r.Book.Sites[g.Site].Position, crew.Home)
+	home := w.r.Settings.Travel.Travel(w.at(g, crew.Home), crew.Home)
 	r := Route{Crew: crew.ID, Date: w.r.Date, Visits: []Visit{}, Begun: g, Start: left, HomeM: int(home.Metres), HomeS: int(home.Seconds)}
 	r.End = g.Free.Add(time.Duration(r.HomeS) * time.Second)
 	if span, works, err := w.by.clock.working(crew); err == nil && works {
@@ -301,18 +310,19 @@ func (p stop) firstFeed(b *events.Book) events.FeedID {
 	return b.Assemblies[p.jobs[0].Assembly].Feed
 }
 
-// besideBegun is the crew that is at a feed which hangs together with one of the stop's: the two are one crew's that day.
+// besideBegun is the crew that has begun at a feed which hangs together with one of the stop's: the two are one crew's that day.
 func (c *collector) besideBegun(p stop) events.CrewID {
 	if c.under == nil {
 		return ""
 	}
-	for crew, g := range c.under.of {
-		for _, v := range g.Visits {
-			if v.Site != p.site.ID {
-				continue
-			}
+	hanging := c.hanging(p)
+	if len(hanging) == 0 {
+		return ""
+	}
+	for _, crew := range slices.Sorted(maps.Keys(c.under.of)) {
+		for _, v := range c.under.of[crew].Visits {
 			for _, j := range v.Jobs {
-				if a := c.b.Assemblies[j.Assembly]; a != nil && slices.ContainsFunc(p.feeds(c.b), func(f events.FeedID) bool { return c.hang(a.Feed, f) }) {
+				if a := c.b.Assemblies[j.Assembly]; a != nil && hanging[a.Feed] {
 					return crew
 				}
 			}
@@ -321,10 +331,32 @@ func (c *collector) besideBegun(p stop) events.CrewID {
 	return ""
 }
 
-// hang reports whether two feeds are the same, or legs of one manifold, or in series.
+// hanging are the feeds that hang together with those of a stop, directly or through others, and those themselves; none where
+// each stands alone.
+func (c *collector) hanging(p stop) map[events.FeedID]bool {
+	reached := map[events.FeedID]bool{}
+	for _, first := range p.feeds(c.b) {
+		list := []events.FeedID{first}
+		for i := 0; i < len(list); i++ {
+			for _, f := range c.feeds[p.site.ID] {
+				if !slices.Contains(list, f.ID) && c.hang(list[i], f.ID) {
+					list = append(list, f.ID)
+				}
+			}
+		}
+		if len(list) > 1 {
+			for _, f := range list {
+				reached[f] = true
+			}
+		}
+	}
+	return reached
+}
+
+// hang reports whether two feeds are legs of one manifold, or one is fed from the other.
 func (c *collector) hang(x, y events.FeedID) bool {
 	f, g := c.b.Feeds[x], c.b.Feeds[y]
-	return x == y || f != nil && g != nil && (f.Manifold != "" && f.Manifold == g.Manifold || f.FedFrom == y || g.FedFrom == x)
+	return x != y && f != nil && g != nil && (f.Manifold != "" && f.Manifold == g.Manifold || f.FedFrom == y || g.FedFrom == x)
 }
 
 // begunLegs are, by manifold, the legs of a site that have been worked on in visits which have begun.

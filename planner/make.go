@@ -160,6 +160,10 @@ func (w *work) specify(ctx context.Context) error {
 		points = append(points, t.Home)
 	}
 	for _, p := range w.stops {
+		if p.begun != nil {
+			points = append(points, w.at(p.begun, w.teams[w.teamOf(p.beganBy)].Home))
+			continue
+		}
 		points = append(points, p.site.Position)
 	}
 	w.spec = routing.Spec{Places: max(1, len(points))}

@@ -268,3 +268,40 @@ func TestTheRestOfADay(t *testing.T) {
 		})
 	}
 }
+
+// What has begun is kept as it was sent out, and nothing else is taken as begun: each damage to a good plan of the rest of a day is
+// refused by that rule.
+func TestWhatHasBegunIsKept(t *testing.T) {
+	for _, x := range []struct {
+		name string
+		harm func(c *county, p *planner.Plan)
+	}{
+		{"the begun visit has another time", func(_ *county, p *planner.Plan) { p.Routes[0].Begun.Visits[0].Leave = clock("07:59") }},
+		{"what is begun is planned anew", func(_ *county, p *planner.Plan) { p.Routes[0].Begun = nil }},
+		{"a visit is taken as begun that is not", func(c *county, p *planner.Plan) {
+			p.Routes[1].Begun = &planner.Begun{Visits: c.book.Day(office, tuesday).Sent.Routes[1].Visits, Site: "clinic", Free: clock("10:30")}
+		}},
+		{"a crew drives on before the plan is made", func(_ *county, p *planner.Plan) { p.Routes[0].Begun.Free = clock("07:00") }},
+		{"a crew is elsewhere", func(_ *county, p *planner.Plan) { p.Routes[0].Begun.Site = "mill" }},
+		{"it left home at another time", func(_ *county, p *planner.Plan) { p.Routes[0].Start = p.Routes[0].Start.Add(time.Minute) }},
+		{"it came to the mill after the plan was made", func(c *county, _ *planner.Plan) {
+			come(c.book, "a", c.book.Day(office, tuesday).Sent.Routes[0].Visits[2], clock("08:10"))
+		}},
+		{"the day is not out any more", func(c *county, _ *planner.Plan) { c.book.Day(office, tuesday).Sent = nil }},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c, sent := restCounty(t)
+			c.now = clock("08:00")
+			done(c.book, "a", sent.Routes[0].Visits[0], tuesday, clock("07:40"))
+			_, rest, _ := restHolds(t, c.request())
+			begun := *rest.Routes[0].Begun
+			begun.Visits = slices.Clone(begun.Visits)
+			rest.Routes[0].Begun = &begun
+			x.harm(c, &rest)
+			found := (check.Options{Amending: true}).Plan(c.book, rest, c.settings)
+			if !slices.ContainsFunc(found, func(v check.Violation) bool { return v.Rule == check.RuleBegun }) {
+				t.Errorf("found %v", found)
+			}
+		})
+	}
+}

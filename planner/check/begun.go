@@ -129,15 +129,16 @@ func (c *checker) isOut(v *openVisit) bool {
 	return c.Amending && slices.ContainsFunc(v.jobs, func(j openJob) bool { return j.job.Dispatched != nil && j.job.Dispatched.Date == c.plan.Date })
 }
 
-// from is where and when a route goes on: at home when it starts, or where what has begun leaves the crew.
+// from is where and when a route goes on: at home when it starts, or where what has begun leaves the crew; at home too where that
+// has no position any more.
 func (c *checker) from(r *openRoute) (geo.Point, time.Time) {
 	if r.Begun == nil {
 		return r.crew.Home, r.Start
 	}
-	if site := c.book.Sites[r.Begun.Site]; site != nil {
+	if site := c.book.Sites[r.Begun.Site]; site != nil && site.Position.IsSet() {
 		return site.Position, r.Begun.Free
 	}
-	return geo.Point{}, r.Begun.Free
+	return r.crew.Home, r.Begun.Free
 }
 
 func begunMetres(g *planner.Begun) int {

@@ -274,6 +274,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/days/{date}/rest": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Plan what is left of a day that is out, from where its crews are; nothing is recorded */
+        post: operations["plan-rest"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/days/{date}/rest/send-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Send out the plan of the rest of a day that was seen */
+        post: operations["send-rest"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/days/{date}/route-sheets.pdf": {
         parameters: {
             query?: never;
@@ -317,7 +351,7 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Say what would be otherwise on the proposed day if something were so; nothing is recorded */
+        /** Say what would be otherwise on the day, proposed or out, if something were so; nothing is recorded */
         post: operations["suppose"];
         delete?: never;
         options?: never;
@@ -1884,6 +1918,23 @@ export interface components {
             whom?: string;
             words?: string;
         };
+        DispatchBegun: {
+            crew: string;
+            /**
+             * Format: date-time
+             * @description when it can drive on
+             */
+            free: string;
+            /** @description where it is, or is driving to */
+            site: components["schemas"]["WordsSite"];
+            /** @description nothing was heard of it, so it is taken to be on its route */
+            unheard?: boolean;
+            /**
+             * Format: int64
+             * @description driven, under way, or at the end of a drive that has begun
+             */
+            visits: number;
+        };
         DispatchCostPart: {
             name: string;
             /** Format: double */
@@ -1940,9 +1991,18 @@ export interface components {
         DispatchOtherwise: {
             /** @description the plan as it would be */
             after: components["schemas"]["DispatchRoute"][] | null;
-            /** @description the plan as it stands */
+            /**
+             * Format: int64
+             * @description routes of a day that is out which would change
+             */
+            amends?: number;
+            /** @description the plan as it stands, or the day as sent out */
             before: components["schemas"]["DispatchRoute"][] | null;
+            /** @description on a day that is out: what crews have begun, which stays */
+            begun?: components["schemas"]["DispatchBegun"][] | null;
             costs: components["schemas"]["DispatchCostPart"][] | null;
+            /** @description of the plan of the rest of the day; sending it out names it */
+            digest?: string;
             /** Format: int64 */
             drive_minutes: number;
             /**
@@ -3183,6 +3243,12 @@ export interface components {
             site: string;
             words: string;
         };
+        RestRequest: {
+            command_id: string;
+            digest: string;
+            /** @description for the history and the crews */
+            why: string;
+        };
         SearchHit: {
             detail?: string;
             id: string;
@@ -3916,6 +3982,72 @@ export interface operations {
             cookie?: never;
         };
         requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "plan-rest": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchOtherwise"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "send-rest": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RestRequest"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {
