@@ -107,6 +107,38 @@ func TestDecidePosition(t *testing.T) {
 	})
 }
 
+func TestDecideMeasuresForAFireLine(t *testing.T) {
+	fire := events.Put[events.FeedFacts]{ID: "f1", Facts: events.FeedFacts{Site: "s1", Name: "main", ShutdownWindow: "Mo-Fr 05:00-09:00", Fire: true}}
+	note := func(minutes int, by, words string) events.NoteMeasures {
+		return events.NoteMeasures{Feed: "f1", MeasuresNoted: events.MeasuresNoted{Day: march(5), Minutes: minutes, By: by, Words: words}}
+	}
+	watch := note(660, "impairment coordinator", "fire watch")
+	allowed := func(want int) func(*testing.T, *events.Book) {
+		return func(t *testing.T, b *events.Book) {
+			got := 0
+			if m := b.Feeds["f1"].MeasuresFor(march(5)); m != nil {
+				got = m.Minutes
+			}
+			if got != want || b.Feeds["f1"].MeasuresFor(march(6)) != nil {
+				t.Errorf("measures allow %d min, want %d: %+v", got, want, b.Feeds["f1"].Measures)
+			}
+		}
+	}
+	decide(t, []decision{
+		{name: "noted", given: []any{fire}, when: watch, then: "feed.measures-noted", after: allowed(660)},
+		{name: "said twice", given: []any{fire, watch}, when: watch, after: allowed(660)},
+		{name: "the newest counts", given: []any{fire, watch}, when: note(500, "impairment coordinator", "fire watch"), then: "feed.measures-noted", after: allowed(500)},
+		{name: "taken back", given: []any{fire, watch}, when: note(0, "impairment coordinator", "no one to watch"), then: "feed.measures-noted", after: allowed(0)},
+		{name: "none to take back", given: []any{fire}, when: note(0, "impairment coordinator", "no one to watch"), after: allowed(0)},
+		{name: "of no fire line", when: watch, refused: "is no fire line"},
+		{name: "of no feed", when: events.NoteMeasures{Feed: "fx"}, refused: `no feed "fx"`},
+		{name: "longer than a day", given: []any{fire}, when: note(1441, "impairment coordinator", "fire watch"), refused: "0 to 1,440 minutes"},
+		{name: "nobody agreed", given: []any{fire}, when: note(60, " ", "fire watch"), refused: "who agreed"},
+		{name: "which, nobody says", given: []any{fire}, when: note(60, "impairment coordinator", ""), refused: "which measures"},
+		{name: "for no day", given: []any{fire}, when: events.NoteMeasures{Feed: "f1", MeasuresNoted: events.MeasuresNoted{Minutes: 60, By: "x", Words: "y"}}, refused: "for which day"},
+	})
+}
+
 func TestDecideCallsOfAFireLine(t *testing.T) {
 	until := time.Date(2026, 3, 3, 15, 0, 0, 0, time.UTC)
 	tell := func(when events.CallTime, role string, until time.Time) events.Tell {

@@ -94,6 +94,8 @@ type Feed struct {
 	// in later of an earlier moment is kept in the log and changes nothing here.
 	AsOf   time.Time `json:"as_of,omitzero"`
 	ToldBy CrewID    `json:"told_by,omitempty"`
+	// Measures stand in for a fire line that is out of service long, by day, the newest last.
+	Measures []MeasuresNoted `json:"measures,omitempty"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction  `json:"corrections,omitempty"`
 	Alarms      []RaisedAlarm `json:"alarms,omitempty"`
@@ -175,6 +177,8 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		})
 	case PeopleTold:
 		f = f.withTold(at, e)
+	case MeasuresNoted:
+		f = f.withMeasures(e)
 	case FeedAlarm:
 		f.Alarms = raise(f.Alarms, at, Alarm(e))
 	case FeedAlarmSettled:
@@ -233,6 +237,8 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 		return decideLeave(b, c, do)
 	case Tell:
 		return decideTell(b, do)
+	case NoteMeasures:
+		return decideMeasures(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }

@@ -31,7 +31,10 @@ type Told struct {
 	PeopleTold
 }
 
-func declareImpairment(v *vocabulary) { declare[PeopleTold](v, KindFeed, "people-told") }
+func declareImpairment(v *vocabulary) {
+	declare[PeopleTold](v, KindFeed, "people-told")
+	declare[MeasuresNoted](v, KindFeed, "measures-noted")
+}
 
 // callsKept is how many calls of a feed the book holds; all are in the log.
 const callsKept = 24

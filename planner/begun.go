@@ -370,13 +370,6 @@ func (c *collector) begunLegs(site events.SiteID) map[string]events.FeedID {
 	return legs
 }
 
-// begunDry is for how many minutes each feed is dry in visits which have begun.
-func (c *collector) begunDry() map[events.FeedID]int {
-	dry := map[events.FeedID]int{}
-	c.eachBegunDry(func(off events.WaterOff) { dry[off.Feed] += int(off.To.Sub(off.From) / time.Minute) })
-	return dry
-}
-
 func (c *collector) eachBegunDry(do func(events.WaterOff)) {
 	if c.under == nil {
 		return

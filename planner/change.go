@@ -105,6 +105,10 @@ func (p *prover) reach(l LeftOut) *attempt {
 				if next, ok = p.widerStart(a); !ok {
 					break
 				}
+			} else if l.Rule == "fire-hours" {
+				if next, ok = p.measures(l, laid); !ok {
+					break
+				}
 			} else if next, ok = p.supposition(l); !ok {
 				break
 			}
@@ -143,6 +147,22 @@ func (p *prover) widerStart(a *attempt) (Supposition, bool) {
 		}
 	}
 	return Supposition{}, false
+}
+
+// measures are those that let a job stay on its fire line beside those that are kept there.
+func (p *prover) measures(l LeftOut, laid collected) (Supposition, bool) {
+	a := p.book.Assemblies[l.Assembly]
+	on := *p.w.by
+	on.b = p.book.Book
+	minutes := on.outMinutes(p.book.Feeds[a.Feed])
+	own, _ := p.w.r.Settings.dryMinutes(a, WorkOf(a, a.Job(l.Job)))
+	for _, x := range laid.laid[l.Site].jobs {
+		if x.a.Feed == a.Feed && x.work != InspectWork {
+			kept, _ := p.w.r.Settings.dryMinutes(x.a, x.work)
+			minutes += kept
+		}
+	}
+	return Supposition{What: SupposeMeasures, Feed: a.Feed, Minutes: minutes + own}, minutes+own <= 24*60
 }
 
 // supposition is what takes away one reason why a job cannot be visited; not ok where nothing a person could say or do by

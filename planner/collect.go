@@ -487,29 +487,6 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	})
 }
 
-// fireHours keeps, of the jobs on each fire feed, the most pressing ones that leave it dry no longer on the day than the
-// setting allows. Nobody can note measures against a longer outage here yet, so a longer one is not planned.
-func (c *collector) fireHours(jobs []candidate) []candidate {
-	dry := c.begunDry()
-	byWorth := slices.Clone(jobs)
-	slices.SortStableFunc(byWorth, func(x, y candidate) int { return cmp.Compare(c.s.Worth(y.j, c.date), c.s.Worth(x.j, c.date)) })
-	over := map[events.JobID]bool{}
-	for _, x := range byWorth {
-		if !c.b.Feeds[x.a.Feed].Fire || x.work == InspectWork {
-			continue
-		}
-		minutes, _ := c.s.dryMinutes(x.a, x.work)
-		if dry[x.a.Feed]+minutes > c.s.FireOut {
-			over[x.j.ID] = true
-			c.leave(x.a, x.j, "fire-hours", fmt.Sprintf("%s would be out of service for %d min that day, longer than the %d min that are set", c.b.Feeds[x.a.Feed].Name, dry[x.a.Feed]+minutes, c.s.FireOut),
-				"plan the measures for a longer outage with the impairment coordinator, or do it in parts; local code decides")
-			continue
-		}
-		dry[x.a.Feed] += minutes
-	}
-	return slices.DeleteFunc(jobs, func(x candidate) bool { return over[x.j.ID] })
-}
-
 // split makes one stop of all jobs if any time and crew can hold it. Else what hangs together stays together where it can;
 // where it cannot, its parts get one group. Short parts are packed together, so that a campus is not forty arrivals.
 func (c *collector) split(site *events.Site, times open, jobs []candidate) []stop {

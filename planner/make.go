@@ -437,6 +437,7 @@ func (w *work) notes(p stop, v Visit) []string {
 		feed := b.Feeds[off.Feed]
 		if feed.Fire {
 			notes = append(notes, feed.Name+": impairment coordinator, alarm company and fire department are told before the valve moves; local code decides")
+			notes = append(notes, w.fireNote(feed)...)
 		}
 		for _, other := range w.by.feeds[p.site.ID] {
 			if other.ID != feed.ID && feed.Manifold != "" && other.Manifold == feed.Manifold {

@@ -126,7 +126,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
 	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs", "notice", "standing", "parts", "yes",
-		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "earliest", "out", "told", "needs", "booking"}).Draw(t, "deed") {
+		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "measures", "dried", "earliest", "out", "told", "needs", "booking"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -201,6 +201,22 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		}
 	case "fire":
 		feed.Fire = true
+	case "measures":
+		feed.Fire = true
+		feed.Measures = []events.MeasuresNoted{{Day: r.Date.AddDays(rapid.IntRange(-1, 1).Draw(t, "measures for")), Minutes: rapid.IntRange(1, 1440).Draw(t, "measures"), By: "impairment coordinator", Words: "fire watch"}}
+	case "dried":
+		feed.Fire = true
+		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-40, 40).Draw(t, "dry from")) * time.Hour)
+		feed.Dried = []events.DryTime{{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 600).Draw(t, "dry for")) * time.Minute)}}
+		if rapid.Bool().Draw(t, "dry now") {
+			feed.DrySince = r.Now.Add(-time.Duration(rapid.IntRange(0, 900).Draw(t, "dry since")) * time.Minute)
+		}
+		if rapid.Bool().Draw(t, "dry on another day") {
+			date := r.Date.AddDays(rapid.SampledFrom([]int{-1, 1}).Draw(t, "which"))
+			dry := events.WaterOff{Feed: feed.ID, From: from, To: from.Add(2 * time.Hour)}
+			b.Days[events.Entity{Office: r.Office, Kind: events.KindDay, ID: date.String()}] = &events.Day{Office: r.Office, Date: date,
+				Sent: &events.SentOut{Date: date, Routes: []events.DayRoute{{Crew: crew.ID, Visits: []events.DayVisit{{Site: site.ID, WaterOff: []events.WaterOff{dry}}}}}}}
+		}
 	case "hold":
 		if c := b.Customers[site.Customer]; c != nil {
 			held := *c

@@ -483,3 +483,38 @@ func TestNoticeStillToBeGiven(t *testing.T) {
 		})
 	}
 }
+
+// A repair that leaves the sprinklers out of service for eleven hours: past the ten hours after which special measures are
+// needed (NFPA Journal, November 2018), it is not planned until they are noted; past eight hours where the setting is eight, as
+// at Syracuse NY. The change that is offered is to note them, and it was tried.
+func TestElevenHourJobNeedsMeasures(t *testing.T) {
+	for _, limit := range []int{600, 480} {
+		c := newCounty(t)
+		c.crew("b", "g2", "bo", "cy")
+		c.book.Crews["b"].Hours = "05:00-20:00"
+		for _, id := range []events.PersonID{"bo", "cy"} {
+			c.book.People[id] = c.book.People["ann"]
+		}
+		c.site("mill", 40.05, "24/7")
+		feed := c.feed("mill", "sprinklers", "24/7")
+		feed.Fire = true
+		failed(c.assembly("d1", "sprinklers", events.DCDA, 8))
+		c.book.Assemblies["d1"].Service = events.Fire
+		r := c.request()
+		r.Settings.FireOut, r.Settings.LongestVisit, r.Settings.Repair.Large, r.Settings.CrewHourUSD = limit, 14*60, 11*60, 5
+		plan, err := planner.Make(context.Background(), r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		passes(t, r, plan)
+		explained(t, r, plan)
+		if len(plan.LeftOut) != 1 || plan.LeftOut[0].Rule != "fire-hours" || plan.LeftOut[0].Remedy == nil {
+			t.Fatalf("limit %d min: left out %+v", limit, plan.LeftOut)
+		}
+		feed.Measures = []events.MeasuresNoted{{Day: r.Date, Minutes: 11 * 60, By: "impairment coordinator", Words: "fire watch"}}
+		if plan, err = planner.Make(context.Background(), r); err != nil || len(plan.LeftOut) != 0 {
+			t.Errorf("limit %d min, measures noted: left out %+v, %v", limit, plan.LeftOut, err)
+		}
+		passes(t, r, plan)
+	}
+}

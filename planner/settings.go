@@ -37,8 +37,8 @@ type Settings struct {
 	Test         TestTimes  `json:"test_minutes"`          // water off
 	Repair       SizedTimes `json:"repair_minutes"`        // rubber kit and retest, water off
 	LongestVisit int        `json:"longest_visit_minutes"` // a longer one is split
-	// FireOut is the longest a fire feed may be dry on one day without measures noted, in minutes. The default is 10 hours in
-	// any 24 (NFPA 25, chapter on impairments, from memory); local code decides.
+	// FireOut is the longest a fire feed may be dry in any 24 hours without measures noted, in minutes. The default is 10 hours
+	// (NFPA 25, chapter on impairments, from memory); local code decides.
 	FireOut     int `json:"fire_out_minutes"`
 	LittleSlack int `json:"little_slack_minutes"`
 	// TwoPeopleFromEighths is the nominal size, in eighths of an inch, from which a repair takes two people.

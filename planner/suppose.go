@@ -51,6 +51,7 @@ const (
 	SupposeKitMoved   Supposed = "kit-moved"   // the repair kits of Job are on the truck of Crew
 	SupposeFilled     Supposed = "filled"      // Feed holds water
 	SupposeRestored   Supposed = "restored"    // OtherFeeds are in service
+	SupposeMeasures   Supposed = "measures"    // measures are noted for Feed to be out of service for Minutes
 	SupposeCleared    Supposed = "cleared"     // what stopped Job is out of the way
 	SupposeOffHold    Supposed = "off-hold"    // Customer is off hold
 	SupposeReleased   Supposed = "released"    // nobody wishes anything about Site that day
@@ -106,7 +107,7 @@ func (s *scratch) suppose(x Supposition) error {
 		return s.supposeHours(x)
 	case SupposeOurs, SupposeYes, SupposePartsHere, SupposePartsLate, SupposeKitMoved, SupposeCleared, SupposeStoodDown, SupposeNewJob:
 		return s.supposeJob(x)
-	case SupposeFilled, SupposeRestored:
+	case SupposeFilled, SupposeRestored, SupposeMeasures:
 		return s.supposeFeeds(x)
 	case SupposeOffHold:
 		c := s.Customers[x.Customer]
@@ -301,7 +302,7 @@ func widerText(text string, date events.Date, loc *time.Location, by int) string
 
 func (s *scratch) supposeFeeds(x Supposition) error {
 	ids := x.OtherFeeds
-	if x.What == SupposeFilled {
+	if x.What != SupposeRestored {
 		ids = []events.FeedID{x.Feed}
 	}
 	for _, id := range ids {
@@ -310,9 +311,13 @@ func (s *scratch) supposeFeeds(x Supposition) error {
 			return fmt.Errorf("suppose %s: there is no feed %q", x.What, id)
 		}
 		feed, filled := *known, true
-		if x.What == SupposeFilled {
+		switch x.What {
+		case SupposeFilled:
 			feed.Pressurised = &filled
-		} else {
+		case SupposeMeasures:
+			others := slices.DeleteFunc(slices.Clone(feed.Measures), func(m events.MeasuresNoted) bool { return m.Day == s.date })
+			feed.Measures = append(others, events.MeasuresNoted{Day: s.date, Minutes: x.Minutes, By: "impairment coordinator", Words: "supposed"})
+		default:
 			feed.AsLeft = &events.Condition{Service: events.InService}
 		}
 		put(s, s.Feeds, id, feed)

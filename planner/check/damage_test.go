@@ -88,6 +88,10 @@ func TestEachDamage(t *testing.T) {
 			h := *f.book.Crews["a"] // Crew H lacks the plant's repair kit only
 			h.ID, h.Letter = "h", "H"
 			f.book.Crews["h"] = &h
+			// The sprinklers are dry for as long as they may be, and one more test on them is left out.
+			f.settings.FireOut, f.plan.Settings.FireOut = 180, 180
+			f.assembly("p3", "sprinklers", events.DC, events.InchSize(2, 0))
+			f.plan.LeftOut = append(f.plan.LeftOut, planner.LeftOut{Assembly: "p3", Job: "j-p3", Site: "plant", Rule: "fire-hours", Reason: "Out too long.", Change: "Note measures."})
 			f.plan.Routes = append(f.plan.Routes[:3], planner.Route{Crew: "e", Date: day}, planner.Route{Crew: "g", Date: day}, planner.Route{Crew: "h", Date: day})
 			if found := f.check(); len(found) > 0 {
 				t.Fatalf("the plan is refused before it is damaged: %v", found)

@@ -12,6 +12,7 @@
 //	jobs.go     which jobs may be done that day
 //	people.go   certificates, registrations, gauges and how many people
 //	water.go    feeds that hang together, across crews and as they were left
+//	fire.go     how long fire lines are out of service
 //	missing.go  every job once
 //	wish.go     what the dispatcher decided
 //	cost.go     the money

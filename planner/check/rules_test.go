@@ -202,6 +202,27 @@ func TestEachRule(t *testing.T) {
 		{"fire line out too long", check.RuleFireHours, func(f *fixture) {
 			f.settings.FireOut, f.plan.Settings.FireOut = 179, 179 // the plant's repair takes three hours
 		}},
+		{"fire line out too long with the night before", check.RuleFireHours, func(f *fixture) {
+			f.book.Feeds["sprinklers"].Dried = []events.DryTime{{From: atOn(day.AddDays(-1), "16:00"), To: atOn(day.AddDays(-1), "23:01")}}
+		}},
+		{"fire line dry since last night", check.RuleFireHours, func(f *fixture) {
+			f.plan.MadeAt = at("05:00")
+			f.book.Sites["school"].Notice = &events.Notice{Given: day.AddDays(-9), For: day}
+			f.book.Feeds["sprinklers"].DrySince = atOn(day.AddDays(-1), "21:30")
+		}},
+		{"fire line out tomorrow morning by a day that is out", check.RuleFireHours, func(f *fixture) {
+			next := events.SentOut{Date: day.AddDays(1), Routes: []events.DayRoute{{Crew: "b", Visits: []events.DayVisit{{Site: "plant",
+				WaterOff: []events.WaterOff{{Feed: "sprinklers", From: atOn(day.AddDays(1), "00:00"), To: atOn(day.AddDays(1), "07:01")}}}}}}}
+			f.book.Days[events.Entity{Office: office, Kind: events.KindDay, ID: next.Date.String()}] = &events.Day{Office: office, Date: next.Date, Sent: &next}
+		}},
+		{"measures for another day", check.RuleFireHours, func(f *fixture) {
+			f.settings.FireOut, f.plan.Settings.FireOut = 179, 179
+			f.book.Feeds["sprinklers"].Measures = []events.MeasuresNoted{{Day: day.AddDays(1), Minutes: 240, By: "impairment coordinator", Words: "fire watch"}}
+		}},
+		{"measures for less", check.RuleFireHours, func(f *fixture) {
+			f.settings.FireOut, f.plan.Settings.FireOut = 120, 120
+			f.book.Feeds["sprinklers"].Measures = []events.MeasuresNoted{{Day: day, Minutes: 179, By: "impairment coordinator", Words: "fire watch"}}
+		}},
 		{"a route cheaper", check.RuleCost, func(f *fixture) { f.plan.Routes[0].Cost.Hours--; f.plan.Routes[0].Cost.Total-- }},
 		{"a route does not add up", check.RuleCost, func(f *fixture) { f.plan.Routes[1].Cost.Total++ }},
 		{"a change that no visit can have made", check.RuleCost, func(f *fixture) {
@@ -297,6 +318,13 @@ func TestAllowed(t *testing.T) {
 				Wishes: []events.Wish{{Site: "yard", Crew: "b"}, {Site: "hospital", Feed: "west", Out: true, Why: "ward asks"}}}
 		}},
 		{"job that is not ours left out or not", func(f *fixture) { f.book.Assemblies["h2"].Jobs[0].Standing = events.Ask }},
+		{"fire line out long, with measures noted", func(f *fixture) {
+			f.settings.FireOut, f.plan.Settings.FireOut = 60, 60
+			f.book.Feeds["sprinklers"].Measures = []events.MeasuresNoted{{Day: day, Minutes: 180, By: "impairment coordinator", Words: "fire watch"}}
+		}},
+		{"fire line out to the very limit with the night before, and long ago", func(f *fixture) {
+			f.book.Feeds["sprinklers"].Dried = []events.DryTime{{From: atOn(day.AddDays(-2), "02:00"), To: atOn(day.AddDays(-2), "12:00")}, {From: atOn(day.AddDays(-1), "16:00"), To: atOn(day.AddDays(-1), "23:00")}}
+		}},
 		{"no date known is 60 days left", func(f *fixture) { f.book.Assemblies["h2"].Jobs[0].Due = events.Date{}; f.restate() }},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"time"
 
 	"valveround/events"
 )
@@ -58,23 +57,6 @@ func (c *checker) checkWater() {
 			other := slices.IndexFunc(all[:i], func(o touch) bool { return hangs(o.feed, t.feed) == RuleManifold })
 			if other >= 0 {
 				c.addVisit(RuleManifold, t.visit, "%s and %s are legs of one manifold; %s wants one leg a day.", c.feedName(all[other].feed.ID), c.feedName(t.feed.ID), c.siteName(t.visit.Site))
-			}
-		}
-	}
-}
-
-// checkFireHours adds up how long each fire feed is dry on the day.
-func (c *checker) checkFireHours(visits []*openVisit) {
-	out := map[events.FeedID]time.Duration{}
-	longest := time.Duration(c.settings.FireOut) * time.Minute
-	for _, v := range visits {
-		for _, off := range v.WaterOff {
-			feed := c.book.Feeds[off.Feed]
-			if feed == nil || !feed.Fire {
-				continue
-			}
-			if out[feed.ID] += off.To.Sub(off.From); out[feed.ID] > longest && !v.begun {
-				c.addVisit(RuleFireHours, v, "At %s, %s is out of service for %s that day; without measures noted it may be %s.", c.siteName(v.Site), c.feedName(feed.ID), out[feed.ID], longest)
 			}
 		}
 	}

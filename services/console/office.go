@@ -213,6 +213,8 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 		c.Do = events.MakeBooking{Site: site, Booking: events.Booking{What: r.What, Feed: feed, From: *r.From, To: *r.To, Whom: r.Whom, Reference: r.Confirmation}}
 	case "restore-feed":
 		c.Do = events.RestoreFeed{Feed: feed, By: cmp.Or(r.Words, "office")}
+	case "note-measures":
+		c.Do = events.NoteMeasures{Feed: feed, MeasuresNoted: events.MeasuresNoted{Day: r.Date, Minutes: r.Minutes, By: cmp.Or(r.Role, "impairment coordinator"), Words: r.Words}}
 	case "crew-off":
 		c.Do = events.SetCrewOff{Crew: events.CrewID(r.Crew), CrewOff: events.CrewOff{Date: date, Why: cmp.Or(r.Words, "off")}}
 	case "crew-back":

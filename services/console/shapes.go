@@ -89,7 +89,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,note-measures,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`
@@ -98,6 +98,7 @@ type DeskRequest struct {
 	Gauge     string `json:"gauge,omitempty"`
 
 	Date         events.Date         `json:"date,omitzero"`
+	Minutes      int                 `json:"minutes,omitempty" minimum:"0" maximum:"1440" doc:"of measures for a fire line: how long it may be out of service in any 24 hours; 0 takes them back"`
 	CalibratedOn events.Date         `json:"calibrated_on,omitzero" doc:"of a gauge that was verified; words: by whom, and where"`
 	From         *time.Time          `json:"from,omitempty"`
 	To           *time.Time          `json:"to,omitempty"`
@@ -114,8 +115,9 @@ type DeskRequest struct {
 	Words string         `json:"words,omitempty"`
 
 	// Who says so: By is the person of the office, Who the one of the customer who said yes.
-	By  string `json:"by,omitempty"`
-	Who string `json:"who,omitempty"`
+	By   string `json:"by,omitempty"`
+	Who  string `json:"who,omitempty"`
+	Role string `json:"role,omitempty" doc:"who agreed to measures: the impairment coordinator"`
 	// Of one part: its place in the job's list, from 1, and its code.
 	Nth         int    `json:"nth,omitempty" minimum:"0"`
 	Code        string `json:"code,omitempty"`

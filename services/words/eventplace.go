@@ -134,6 +134,8 @@ func (t teller) feed(event any) string {
 		return t.asLeft(e)
 	case events.PeopleTold:
 		return t.told(e)
+	case events.MeasuresNoted:
+		return measures(e)
 	case events.FeedAlarm:
 		return ended("Alarm: " + e.Words)
 	case events.FeedAlarmSettled:
@@ -154,6 +156,15 @@ func (t teller) asLeft(e events.FeedAsLeft) string {
 	return sentences("Left "+Plain(string(e.Service))+t.by(e.Crew)+After(": ", strings.Join(valves, ", ")),
 		upper(e.Words), After("Told: ", strings.Join(e.Told, ", ")), onTest, After("Decides: ", e.Decides), After("Restored by: ", e.Restores),
 		After("Made sure of: ", strings.Join(e.Confirmed, ", ")))
+}
+
+// measures says what stands in for a fire line that is out of service long.
+func measures(e events.MeasuresNoted) string {
+	if e.Minutes == 0 {
+		return sentences("The measures for "+Day(e.Day)+" are taken back, says the "+e.By, upper(e.Words))
+	}
+	return sentences("Measures for "+Day(e.Day)+", agreed with the "+e.By+": "+e.Words,
+		"The line may be out of service for "+strconv.Itoa(e.Minutes)+" minutes in any 24 hours")
 }
 
 // told says a call about a fire line.

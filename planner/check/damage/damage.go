@@ -30,6 +30,7 @@ var kinds = map[check.Rule]func(m *maker, offer func(planner.Plan) bool){
 	check.RuleSeries:       (*maker).series,
 	check.RuleMissingVisit: (*maker).missing,
 	check.RuleTravel:       (*maker).travel,
+	check.RuleFireHours:    (*maker).fireHours,
 }
 
 // Names lists the damages: each is named for the rule that it breaks.

@@ -1892,9 +1892,14 @@ export interface components {
             item?: string;
             job?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "note-measures" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
             /** Format: int64 */
             limit_usd?: number;
+            /**
+             * Format: int64
+             * @description of measures for a fire line: how long it may be out of service in any 24 hours; 0 takes them back
+             */
+            minutes?: number;
             /** Format: int64 */
             nth?: number;
             order_number?: string;
@@ -1904,6 +1909,8 @@ export interface components {
              */
             part?: "main" | "bypass";
             parts?: components["schemas"]["EventsPartWanted"][] | null;
+            /** @description who agreed to measures: the impairment coordinator */
+            role?: string;
             serial?: string;
             site?: string;
             standing?: string;

@@ -28,7 +28,7 @@ export function RecordPage(props: { office: Office; kind: RecordKind; id: string
             <p class="small"><a href={address("records", kind)}>{w.back(w.kinds[kind])}</a></p>
             <h1>{id ? titleOf(kind, id, facts, entry.details) : w.headNew(w.one[kind])}</h1>
             {id && kind === "sites" && <SiteMore site={id} facts={facts} entries={entries} office={office} />}
-            {id && kind === "feeds" && <FeedMore feed={id} facts={facts} entries={entries} />}
+            {id && kind === "feeds" && <FeedMore feed={id} facts={facts} entries={entries} office={office} />}
             {id && kind === "customers" && <SitesOf customer={id} entries={entries} />}
             {id && kind === "assemblies" && <AssemblyMore assembly={id} facts={facts} entries={entries} office={office} fits={props.rest[0] === "fits" ? props.rest[1] ?? null : null} />}
             {id && kind === "crews" && <CrewOff crew={id} facts={facts} office={office} />}

@@ -104,7 +104,7 @@ export function SitesOf(props: { customer: string; entries: Entries }) {
 }
 
 /** Where a feed is, and what hangs on it. */
-export function FeedMore(props: { feed: string; facts: Facts; entries: Entries }) {
+export function FeedMore(props: { feed: string; facts: Facts; entries: Entries; office: Office }) {
   const w = words.records;
   const { facts, entries } = props;
   const site = String(facts.site ?? "");
@@ -116,6 +116,36 @@ export function FeedMore(props: { feed: string; facts: Facts; entries: Entries }
       {assemblies.length === 0 ? <p>{w.noAssemblies}</p> : (
         <ul class="plain">{assemblies.map((a) => <li key={a.id}><a href={address("records", "assemblies", a.id)}>{titleOf("assemblies", a.id, a.facts)}</a></li>)}</ul>
       )}
+      {facts.fire === true && <Measures feed={props.feed} office={props.office} />}
     </section>
+  );
+}
+
+/** What stands in for a fire line that will be out of service longer than the firm's limit. */
+function Measures(props: { feed: string; office: Office }) {
+  const w = words.records;
+  const desk = useDesk();
+  const [day, setDay] = useState(props.office.tomorrow);
+  const [minutes, setMinutes] = useState("");
+  const [role, setRole] = useState(w.measuresRoles[0]!);
+  const [which, setWhich] = useState("");
+  const note = (event: Event) => {
+    event.preventDefault();
+    desk.record({ kind: "note-measures", feed: props.feed, date: day, minutes: Number(minutes), role, words: which }, w.recordedMeasures);
+  };
+  return (
+    <>
+      <h2>{w.measures}</h2>
+      <p class="small">{w.measuresCaution}</p>
+      {desk.refused && <Refused title={words.states.refused} sentences={desk.refused} />}
+      {desk.done && <p class="said" role="status">{desk.done}</p>}
+      <form class="actions" onSubmit={note}>
+        <label class="field">{w.day}<input type="date" value={day} required onInput={(event) => setDay(event.currentTarget.value)} /></label>
+        <label class="field">{w.measuresMinutes}<input type="number" min={0} max={1440} value={minutes} required onInput={(event) => setMinutes(event.currentTarget.value)} /></label>
+        <label class="field">{w.measuresRole}<select value={role} onChange={(event) => setRole(event.currentTarget.value)}>{w.measuresRoles.map((x) => <option key={x}>{x}</option>)}</select></label>
+        <label class="field">{w.measuresWords}<input type="text" value={which} required onInput={(event) => setWhich(event.currentTarget.value)} /></label>
+        <button type="submit">{w.noteMeasures}</button>
+      </form>
+    </>
   );
 }
