@@ -101,6 +101,7 @@ type Person struct {
 	Office OfficeID `json:"office"`
 	ID     PersonID `json:"id"`
 	PersonFacts
+	Access Access `json:"access,omitzero"`
 }
 
 func (p Person) fold(at stamp, event any) (Person, error) {
@@ -110,7 +111,11 @@ func (p Person) fold(at stamp, event any) (Person, error) {
 	case Corrected[PersonFacts]:
 		p.Office, p.ID, p.PersonFacts = at.Entity.Office, PersonID(at.Entity.ID), e.Facts
 	default:
-		return p, errNotMine(at, event)
+		access, ok := p.Access.fold(at, event)
+		if !ok {
+			return p, errNotMine(at, event)
+		}
+		p.Access = access
 	}
 	return p, nil
 }

@@ -81,6 +81,8 @@ func decide(b *Book, c Command) ([]Draft, error) {
 		return decideSettleAlarm(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:
 		return decideOther(b, c)
+	case OpenAccount, CloseAccount, SetRoles, EnrolPhone, RevokePhone:
+		return decideAccess(b, c)
 	}
 	return nil, errUnknownCommand(c)
 }

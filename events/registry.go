@@ -70,6 +70,7 @@ func buildVocabulary() *vocabulary {
 	declareImpairment(v)
 	declareAlarms(v)
 	declareLate(v)
+	declareAccess(v)
 	return v
 }
 

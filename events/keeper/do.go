@@ -32,6 +32,7 @@ var ErrPartlyVoid = errors.New("only a part of the command was taken into the bo
 //
 // Once its events are on their way to the log, the end of ctx no longer stops it.
 func (k *Keeper) Do(ctx context.Context, c events.Command) (Receipt, error) {
+	c = signed(ctx, c)
 	plan := func(b *events.Book) ([]events.Append, error) {
 		if position, known := b.CommandPosition(c.ID); known {
 			return nil, errKnown{position}

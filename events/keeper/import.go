@@ -26,6 +26,7 @@ const importRecords = 200
 // It returns what became of each command it came to; an error means that it did not come to the end.
 // Progress, which may be nil, is told how many commands are done.
 func (k *Keeper) Import(ctx context.Context, commands []events.Command, progress func(done int)) ([]Imported, error) {
+	commands = allSigned(ctx, commands)
 	results := make([]Imported, 0, len(commands))
 	for len(results) < len(commands) {
 		some, err := k.importSome(ctx, commands[len(results):])

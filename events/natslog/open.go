@@ -99,6 +99,7 @@ type Store struct {
 	js     jetstream.JetStream
 	stream jetstream.Stream
 	people jetstream.KeyValue
+	signIn jetstream.KeyValue
 	blobs  jetstream.ObjectStore
 
 	batches sync.Mutex // one atomic batch at a time: the server allows few open ones
@@ -295,7 +296,22 @@ func (s *Store) openStreams(ctx context.Context, known *mark) error {
 	if err != nil {
 		return fmt.Errorf("open the store of personal details: %w", err)
 	}
-	return s.openBlobs(ctx)
+	return errors.Join(s.openSignIn(ctx), s.openBlobs(ctx))
+}
+
+// openSignIn finds the bucket of accounts. A log that was made before there were any gets one now.
+func (s *Store) openSignIn(ctx context.Context) error {
+	var err error
+	s.signIn, err = s.js.KeyValue(ctx, signInBucket)
+	if errors.Is(err, jetstream.ErrBucketNotFound) {
+		if _, err = s.js.CreateOrUpdateStream(ctx, signInStreamConfig(s.stream.CachedInfo().Config.Replicas)); err == nil {
+			s.signIn, err = s.js.KeyValue(ctx, signInBucket)
+		}
+	}
+	if err != nil {
+		return fmt.Errorf("open the store of accounts: %w", err)
+	}
+	return nil
 }
 
 // openBlobs finds the bucket of attachments. A log that was made before there were any gets one now.
@@ -346,6 +362,9 @@ func createStream(ctx context.Context, js jetstream.JetStream, cfg jetstream.Str
 func createStreams(ctx context.Context, js jetstream.JetStream, cfg Config) (jetstream.Stream, error) {
 	if _, err := createStream(ctx, js, peopleStreamConfig(cfg.Replicas)); err != nil {
 		return nil, fmt.Errorf("make the store of personal details: %w", err)
+	}
+	if _, err := createStream(ctx, js, signInStreamConfig(cfg.Replicas)); err != nil {
+		return nil, fmt.Errorf("make the store of accounts: %w", err)
 	}
 	if _, err := createStream(ctx, js, blobStreamConfig(cfg.Replicas)); err != nil {
 		return nil, fmt.Errorf("make the store of attachments: %w", err)

@@ -11,6 +11,8 @@ const (
 	streamName   = "valveround-events"
 	peopleBucket = "valveround-people"
 	peopleStream = "KV_" + peopleBucket // how the client names the stream behind a bucket
+	signInBucket = "valveround-sign-in"
+	signInStream = "KV_" + signInBucket
 	blobBucket   = "valveround-papers"
 	blobStream   = "OBJ_" + blobBucket
 )
@@ -57,10 +59,19 @@ const maxDetails = 64 << 10
 // peopleStreamConfig is the bucket of what must be forgettable: one value a key, and deleting is allowed,
 // because forgetting overwrites the value on disk.
 func peopleStreamConfig(replicas int) jetstream.StreamConfig {
+	return bucketConfig(peopleBucket, "personal details, apart from the log so that they can be forgotten", replicas)
+}
+
+// signInStreamConfig is the bucket of hashes of passwords, sessions and the keys of phones.
+func signInStreamConfig(replicas int) jetstream.StreamConfig {
+	return bucketConfig(signInBucket, "accounts, sessions and phones: hashes only", replicas)
+}
+
+func bucketConfig(bucket, about string, replicas int) jetstream.StreamConfig {
 	return jetstream.StreamConfig{
-		Name:              peopleStream,
-		Description:       "personal details, apart from the log so that they can be forgotten",
-		Subjects:          []string{"$KV." + peopleBucket + ".>"},
+		Name:              "KV_" + bucket,
+		Description:       about,
+		Subjects:          []string{"$KV." + bucket + ".>"},
 		Retention:         jetstream.LimitsPolicy,
 		Discard:           jetstream.DiscardNew,
 		Storage:           jetstream.FileStorage,

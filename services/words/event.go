@@ -17,7 +17,7 @@ func Sentence(b *events.Book, people *People, event any) string {
 // SentenceIn is Sentence with every instant on the clocks of a zone.
 func SentenceIn(b *events.Book, people *People, event any, loc *time.Location) string {
 	t := teller{b, people, loc}
-	for _, tell := range []func(any) string{t.registry, t.kept, t.site, t.feed, t.day, t.listed, t.tested, t.outcome, t.setback, t.repair, t.report} {
+	for _, tell := range []func(any) string{t.registry, t.kept, t.site, t.feed, t.day, t.listed, t.tested, t.outcome, t.setback, t.repair, t.report, t.access} {
 		if text := tell(event); text != "" {
 			return text
 		}
