@@ -23,7 +23,7 @@ LINTER := github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 export CGO_ENABLED = 0
 
 GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -path '*/node_modules/*')
-WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html \
+WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html $(WEB)/sign-in.html \
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
 .PHONY: help run build test types bench bench-all lint clean need-tools need-python need-browser \
@@ -132,10 +132,10 @@ need-python:
 # a backup apart with unzip. On Debian as root they are installed; elsewhere the
 # reader is told what to do.
 need-browser:
-	@if [ -n "$${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v chromium-browser >/dev/null; then :; \
+	@if command -v certutil >/dev/null && { [ -n "$${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v chromium-browser >/dev/null; }; then :; \
 	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
-	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; \
-	else echo "Chromium is needed for the browser tests. Install it, or set CHROMIUM to its path."; exit 1; fi
+	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium libnss3-tools >/dev/null; \
+	else echo "Chromium and certutil (NSS tools) are needed for the browser tests. Install them; CHROMIUM may name a path."; exit 1; fi
 	@if command -v pdftotext >/dev/null && command -v pdftoppm >/dev/null && command -v unzip >/dev/null; then :; \
 	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
 	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq poppler-utils unzip >/dev/null; \

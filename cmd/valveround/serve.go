@@ -7,7 +7,6 @@ import (
 	"net"
 	"net/http"
 	"os"
-	"strconv"
 	"time"
 
 	"go.uber.org/zap"
@@ -22,21 +21,27 @@ import (
 	"valveround/services/demo"
 	"valveround/services/dispatch"
 	"valveround/services/intake"
+	"valveround/services/signin"
 	"valveround/services/words"
 )
 
 type serveCommand struct {
-	Dir     string  `help:"Folder of the log. With --demo a new log is made there if it is empty; without a folder the demo's log is thrown away at the end." type:"path"`
-	Demo    bool    `help:"Serve the invented demo county."`
-	Crews   int     `help:"Crews of the demo." default:"8"`
-	Sites   int     `help:"Sites of the demo." default:"600"`
-	Seed    uint64  `help:"Another seed is another county." default:"1"`
-	Port    int     `help:"Port on the loopback interface; 0: any free one." env:"PORT" default:"8080"`
-	At      string  `help:"With --demo: pretend that it is this moment in the county, as 2026-05-12T15:00, and let the clock run on from there." placeholder:"MOMENT"`
-	Seconds float64 `help:"How long a plan is searched for." default:"3"`
-	Office  string  `help:"Office that is served." default:"main"`
-	Zone    string  `help:"Time zone of the office. Default: that of the demo, or of this machine."`
-	Verbose bool    `help:"Log more."`
+	Dir     string   `help:"Folder of the log. With --demo a new log is made there if it is empty; without a folder the demo's log is thrown away at the end." type:"path"`
+	Demo    bool     `help:"Serve the invented demo county."`
+	Crews   int      `help:"Crews of the demo." default:"8"`
+	Sites   int      `help:"Sites of the demo." default:"600"`
+	Seed    uint64   `help:"Another seed is another county." default:"1"`
+	Port    int      `help:"Port; 0: any free one." env:"PORT" default:"8080"`
+	SignIn  bool     `help:"With --demo: people sign in, over TLS. For anything but a demo they always do."`
+	Listen  string   `help:"Address to listen on; 0.0.0.0 or :: for every one of this machine. Other than loopback only with sign-in." default:"127.0.0.1" placeholder:"ADDRESS"`
+	Host    []string `help:"Names and addresses that browsers and phones reach this server under. Default: this machine's." placeholder:"NAME"`
+	TLSCert string   `name:"tls-cert" help:"Certificate file (PEM) from an authority that browsers know. Without one the server makes an authority of its own in the folder, which browsers and phones are told to trust once." type:"existingfile" placeholder:"FILE"`
+	TLSKey  string   `name:"tls-key" help:"Its key." type:"existingfile" placeholder:"FILE"`
+	At      string   `help:"With --demo: pretend that it is this moment in the county, as 2026-05-12T15:00, and let the clock run on from there." placeholder:"MOMENT"`
+	Seconds float64  `help:"How long a plan is searched for." default:"3"`
+	Office  string   `help:"Office that is served." default:"main"`
+	Zone    string   `help:"Time zone of the office. Default: that of the demo, or of this machine."`
+	Verbose bool     `help:"Log more."`
 }
 
 func (c *serveCommand) Run(ctx context.Context, io streams) error {
@@ -45,6 +50,7 @@ func (c *serveCommand) Run(ctx context.Context, io streams) error {
 		return err
 	}
 	defer func() { _ = log.Sync() }() // stderr cannot be synced everywhere
+	c.SignIn = c.SignIn || !c.Demo
 	if c.Dir == "" {
 		if !c.Demo {
 			return errors.New("say in which folder the log lies: --dir DIR, or try --demo")
@@ -62,9 +68,7 @@ func (c *serveCommand) Run(ctx context.Context, io streams) error {
 	if err := p.open(ctx); err != nil {
 		return errors.Join(err, p.close())
 	}
-	fmt.Fprint(io.out, p.summary)
-	fmt.Fprintf(io.out, "Valveround is at http://%s/ and the crews' pages at http://%s/crew.html\nThere is no sign-in yet, so it answers only on this machine. Stop it with Ctrl-C.\n",
-		p.address(), p.address())
+	fmt.Fprint(io.out, p.summary, p.welcome())
 	return errors.Join(p.serve(ctx), p.close())
 }
 
@@ -105,12 +109,15 @@ type program struct {
 	config serveCommand
 	log    *zap.Logger
 	now    func() time.Time
+	rates  console.Rates // zero: the default
 
 	summary  string // of a demo that was just made
 	store    *natslog.Store
 	keeper   *keeper.Keeper
 	people   *words.People
 	dispatch *dispatch.Desk
+	edge     edge
+	door     *signin.Door // nil: nobody signs in
 	listener net.Listener
 	server   *http.Server
 }
@@ -139,22 +146,28 @@ func (p *program) open(ctx context.Context) (err error) {
 	if err := p.dispatch.Recover(ctx); err != nil {
 		return fmt.Errorf("completing what was under way: %w", err)
 	}
+	if p.edge, err = openEdge(p.config); err != nil {
+		return err
+	}
+	notice := "Demo: nobody signs in, so this server answers only on this machine."
+	if p.config.SignIn {
+		notice = ""
+		p.door, err = signin.Open(ctx, signin.Config{Office: office, Store: p.store.SignIn(), Keeper: p.keeper, Name: p.name, Now: p.now, Logger: p.log.Named("sign-in")})
+		if err != nil {
+			return err
+		}
+	}
 	pages, err := web.Pages()
 	if err != nil {
 		return err
 	}
 	handler, err := console.New(console.Config{Office: office, Name: name, Zone: zone, Log: p.store, Keeper: p.keeper, Dispatch: p.dispatch,
 		Intake: p.intake(office, name, now), People: p.people, Details: p.store, Blobs: p.store, Now: now,
-		Notice: "No sign-in yet: this server answers only on this machine.", Pages: pages, Logger: p.log.Named("console")})
+		Notice: notice, SignIn: p.door, Rates: p.rates, Hosts: p.edge.hosts, Trust: p.edge.authority, Pages: pages, Logger: p.log.Named("console")})
 	if err != nil {
 		return err
 	}
-	if p.listener, err = new(net.ListenConfig).Listen(ctx, "tcp", net.JoinHostPort("127.0.0.1", strconv.Itoa(p.config.Port))); err != nil {
-		return fmt.Errorf("port %d on this machine: %w (choose another with PORT or --port)", p.config.Port, err)
-	}
-	// Live connections end with the program, not before; no write timeout, for they last all day.
-	p.server = &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, BaseContext: func(net.Listener) context.Context { return ctx }}
-	return nil
+	return p.listen(ctx, handler)
 }
 
 func (p *program) intake(office events.OfficeID, name string, now func() time.Time) *intake.Desk {
@@ -232,7 +245,13 @@ func (p *program) address() string { return p.listener.Addr().String() }
 // serve answers until the context ends, then gives requests under way a moment.
 func (p *program) serve(ctx context.Context) error {
 	done := make(chan error, 1)
-	go func() { done <- p.server.Serve(p.listener) }()
+	go func() {
+		if p.server.TLSConfig == nil {
+			done <- p.server.Serve(p.listener)
+		} else {
+			done <- p.server.ServeTLS(p.listener, "", "")
+		}
+	}()
 	select {
 	case err := <-done:
 		return err

@@ -13,13 +13,13 @@ import (
 )
 
 func (s *Server) backlogRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "backlog", Method: http.MethodGet, Path: "/api/backlog", Summary: "Failures by days left to their deadlines"},
+	huma.Register(s.api, huma.Operation{OperationID: "backlog", Security: readers, Method: http.MethodGet, Path: "/api/backlog", Summary: "Failures by days left to their deadlines"},
 		func(context.Context, *struct{}) (*reply[backlog.View], error) {
 			b := s.cfg.Keeper.Book()
 			return answer(backlog.Of(b, s.cfg.Office, s.cfg.Now(), s.cfg.Dispatch.Settings(), s.proposals())), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "history", Method: http.MethodGet, Path: "/api/assemblies/{id}/history",
+	huma.Register(s.api, huma.Operation{OperationID: "history", Security: readers, Method: http.MethodGet, Path: "/api/assemblies/{id}/history",
 		Summary: "How an assembly came to be where it is"},
 		func(ctx context.Context, in *struct {
 			ID string `path:"id"`
@@ -36,7 +36,7 @@ func (s *Server) backlogRoutes() {
 			return answer(v), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "story", Method: http.MethodGet, Path: "/api/history/{kind}/{id}",
+	huma.Register(s.api, huma.Operation{OperationID: "story", Security: readers, Method: http.MethodGet, Path: "/api/history/{kind}/{id}",
 		Summary: "What happened to one thing on record and to what hangs on it, newest first"},
 		func(ctx context.Context, in *struct {
 			Kind string `path:"kind" enum:"assembly,site,feed,customer,crew,gauge,kit,purveyor,person"`
@@ -55,7 +55,7 @@ func (s *Server) backlogRoutes() {
 			return answer(v), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "left-off", Method: http.MethodGet, Path: "/api/left-off", Summary: "What is shut, partly open or impaired"},
+	huma.Register(s.api, huma.Operation{OperationID: "left-off", Security: readers, Method: http.MethodGet, Path: "/api/left-off", Summary: "What is shut, partly open or impaired"},
 		func(context.Context, *struct{}) (*reply[backlog.LeftOff], error) {
 			b := s.cfg.Keeper.Book()
 			return answer(backlog.LeftOffTonight(b, s.cfg.Office, s.cfg.Now()).Calling(b, s.cfg.People)), nil

@@ -54,14 +54,14 @@ type callKey struct {
 
 func (s *Server) callRoutes() {
 	memory := &callMemory{}
-	huma.Register(s.api, huma.Operation{OperationID: "calls", Method: http.MethodGet, Path: "/api/calls", Summary: "Whom to call about the work of the coming weeks"},
+	huma.Register(s.api, huma.Operation{OperationID: "calls", Security: readers, Method: http.MethodGet, Path: "/api/calls", Summary: "Whom to call about the work of the coming weeks"},
 		func(_ context.Context, in *struct {
 			Weeks int `query:"weeks" default:"2" minimum:"1" maximum:"12"`
 		}) (*reply[calls.View], error) {
 			return answer(s.callList(memory, in.Weeks)), nil //nolint:contextcheck // a list begun is finished and kept for the next who asks
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "note-call", Method: http.MethodPost, Path: "/api/calls", Summary: "Record how a call ended; what was agreed becomes a promise"},
+	huma.Register(s.api, huma.Operation{OperationID: "note-call", Security: recorders, Method: http.MethodPost, Path: "/api/calls", Summary: "Record how a call ended; what was agreed becomes a promise"},
 		func(ctx context.Context, in *struct{ Body CallRequest }) (*reply[Receipt], error) {
 			c, err := s.deskCommand(in.Body.CommandID)
 			if err != nil {
@@ -75,7 +75,7 @@ func (s *Server) callRoutes() {
 			return s.do(ctx, c)
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "withdraw-time", Method: http.MethodPost, Path: "/api/calls/withdraw-time", Summary: "Record that a time agreed holds no more"},
+	huma.Register(s.api, huma.Operation{OperationID: "withdraw-time", Security: recorders, Method: http.MethodPost, Path: "/api/calls/withdraw-time", Summary: "Record that a time agreed holds no more"},
 		func(ctx context.Context, in *struct{ Body WithdrawTimeRequest }) (*reply[Receipt], error) {
 			c, err := s.deskCommand(in.Body.CommandID)
 			if err != nil {

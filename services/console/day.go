@@ -31,10 +31,10 @@ func (s *Server) day(date events.Date) *reply[dispatch.View] {
 }
 
 func (s *Server) dayRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "day", Method: http.MethodGet, Path: "/api/days/{date}", Summary: "A day as planned or sent out"},
+	huma.Register(s.api, huma.Operation{OperationID: "day", Security: readers, Method: http.MethodGet, Path: "/api/days/{date}", Summary: "A day as planned or sent out"},
 		func(_ context.Context, in *DateInPath) (*reply[dispatch.View], error) { return s.day(in.Date), nil })
 
-	huma.Register(s.api, huma.Operation{OperationID: "plan-day", Method: http.MethodPost, Path: "/api/days/{date}/plan", DefaultStatus: http.StatusAccepted,
+	huma.Register(s.api, huma.Operation{OperationID: "plan-day", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/plan", DefaultStatus: http.StatusAccepted,
 		Summary: "Start planning a day"},
 		func(_ context.Context, in *struct {
 			DateInPath
@@ -46,14 +46,14 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "stop-planning", Method: http.MethodPost, Path: "/api/days/{date}/plan/stop",
+	huma.Register(s.api, huma.Operation{OperationID: "stop-planning", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/plan/stop",
 		Summary: "Stop planning and keep the best plan so far"},
 		func(_ context.Context, in *DateInPath) (*reply[dispatch.View], error) {
 			s.cfg.Dispatch.Stop(in.Date)
 			return s.day(in.Date), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "suppose", Method: http.MethodPost, Path: "/api/days/{date}/suppose",
+	huma.Register(s.api, huma.Operation{OperationID: "suppose", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/suppose",
 		Summary: "Say what would be otherwise on the day, proposed or out, if something were so; nothing is recorded"},
 		func(ctx context.Context, in *struct {
 			DateInPath
@@ -66,7 +66,7 @@ func (s *Server) dayRoutes() {
 			return answer(o), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "plan-rest", Method: http.MethodPost, Path: "/api/days/{date}/rest",
+	huma.Register(s.api, huma.Operation{OperationID: "plan-rest", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/rest",
 		Summary: "Plan what is left of a day that is out, from where its crews are; nothing is recorded"},
 		func(ctx context.Context, in *DateInPath) (*reply[dispatch.Otherwise], error) {
 			o, err := s.cfg.Dispatch.Rest(ctx, in.Date, s.cfg.People)
@@ -76,7 +76,7 @@ func (s *Server) dayRoutes() {
 			return answer(o), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "send-rest", Method: http.MethodPost, Path: "/api/days/{date}/rest/send-out",
+	huma.Register(s.api, huma.Operation{OperationID: "send-rest", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/rest/send-out",
 		Summary: "Send out the plan of the rest of a day that was seen"},
 		func(ctx context.Context, in *struct {
 			DateInPath
@@ -92,7 +92,7 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "wish", Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
+	huma.Register(s.api, huma.Operation{OperationID: "wish", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
 		func(ctx context.Context, in *struct {
 			DateInPath
 			Body WishRequest
@@ -100,7 +100,7 @@ func (s *Server) dayRoutes() {
 			return s.wish(ctx, in.Date, in.Body)
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "undo", Method: http.MethodPost, Path: "/api/days/{date}/undo",
+	huma.Register(s.api, huma.Operation{OperationID: "undo", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/undo",
 		Summary: "Put the plan and the wishes of a day back to before the last change"},
 		func(ctx context.Context, in *struct {
 			DateInPath
@@ -116,7 +116,7 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "send-out", Method: http.MethodPost, Path: "/api/days/{date}/send-out", Summary: "Send out the plan that was seen"},
+	huma.Register(s.api, huma.Operation{OperationID: "send-out", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/send-out", Summary: "Send out the plan that was seen"},
 		func(ctx context.Context, in *struct {
 			DateInPath
 			Body SendRequest
@@ -131,7 +131,7 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "take-back", Method: http.MethodPost, Path: "/api/days/{date}/take-back", Summary: "Take a sent-out day back"},
+	huma.Register(s.api, huma.Operation{OperationID: "take-back", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/take-back", Summary: "Take a sent-out day back"},
 		func(ctx context.Context, in *struct {
 			DateInPath
 			Body TakeBackRequest
@@ -165,11 +165,14 @@ func (s *Server) wish(ctx context.Context, date events.Date, r WishRequest) (*re
 }
 
 func (s *Server) crewRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "crew-day", Method: http.MethodGet, Path: "/api/crews/{crew}/days/{date}", Summary: "A crew's day, with all it needs without signal"},
-		func(_ context.Context, in *struct {
+	huma.Register(s.api, huma.Operation{OperationID: "crew-day", Security: everybody, Method: http.MethodGet, Path: "/api/crews/{crew}/days/{date}", Summary: "A crew's day, with all it needs without signal"},
+		func(ctx context.Context, in *struct {
 			DateInPath
 			Crew string `path:"crew"`
 		}) (*reply[crew.View], error) {
+			if err := s.ownOrReader(ctx, in.Crew); err != nil {
+				return nil, err
+			}
 			v, err := crew.Day(s.cfg.Keeper.Book(), crew.Config{Office: s.cfg.Office, Settings: s.cfg.Dispatch.Settings(), People: s.cfg.People, Now: s.cfg.Now()},
 				events.CrewID(in.Crew), in.Date)
 			if err != nil {
@@ -178,8 +181,11 @@ func (s *Server) crewRoutes() {
 			return answer(v), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "field", Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field"},
+	huma.Register(s.api, huma.Operation{OperationID: "field", Security: techs, Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field"},
 		func(ctx context.Context, in *struct{ Body crew.Request }) (*reply[Receipt], error) {
+			if err := s.ownCrew(ctx, in.Body.Crew); err != nil {
+				return nil, err
+			}
 			receipt, err := s.record(ctx, in.Body)
 			if err != nil {
 				return nil, s.fail(err)

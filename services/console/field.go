@@ -60,13 +60,13 @@ type TakenItem struct {
 
 // fieldRoutes are what the office does with what comes from the field besides reading it.
 func (s *Server) fieldRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "alarms", Method: http.MethodGet, Path: "/api/alarms",
+	huma.Register(s.api, huma.Operation{OperationID: "alarms", Security: readers, Method: http.MethodGet, Path: "/api/alarms",
 		Summary: "What was recorded in the field and looks impossible: open, and settled within a week"},
 		func(context.Context, *struct{}) (*reply[[]crew.AlarmView], error) {
 			return answer(crew.Alarms(s.cfg.Keeper.Book(), s.cfg.Office, s.cfg.People, s.cfg.Now())), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "take-outbox", Method: http.MethodPost, Path: "/api/field/file", MaxBodyBytes: maxOutboxBytes,
+	huma.Register(s.api, huma.Operation{OperationID: "take-outbox", Security: recorders, Method: http.MethodPost, Path: "/api/field/file", MaxBodyBytes: maxOutboxBytes,
 		Summary: "Take in a file that a phone saved of what it could not send"},
 		func(ctx context.Context, in *struct{ Body OutboxFile }) (*reply[[]TakenItem], error) {
 			if in.Body.Version != outboxVersion {

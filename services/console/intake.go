@@ -21,7 +21,7 @@ type ListInPath struct {
 }
 
 func (s *Server) intakeRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "read-list", Method: http.MethodPost, Path: "/api/intake/lists", MaxBodyBytes: maxBody,
+	huma.Register(s.api, huma.Operation{OperationID: "read-list", Security: recorders, Method: http.MethodPost, Path: "/api/intake/lists", MaxBodyBytes: maxBody,
 		Summary: "Read a purveyor's due list; nothing is taken in yet"},
 		func(ctx context.Context, in *struct {
 			File     string      `query:"file" required:"true" doc:"name of the file"`
@@ -32,12 +32,12 @@ func (s *Server) intakeRoutes() {
 			return s.list(s.cfg.Intake.Read(ctx, in.File, in.RawBody, events.PurveyorID(in.Purveyor), in.AsOf))
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "list", Method: http.MethodGet, Path: "/api/intake/lists/{id}", Summary: "A list that was read"},
+	huma.Register(s.api, huma.Operation{OperationID: "list", Security: readers, Method: http.MethodGet, Path: "/api/intake/lists/{id}", Summary: "A list that was read"},
 		func(_ context.Context, in *ListInPath) (*reply[ListView], error) {
 			return s.list(s.cfg.Intake.Look(in.ID))
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "map-list", Method: http.MethodPost, Path: "/api/intake/lists/{id}/mapping", Summary: "Change how columns are read"},
+	huma.Register(s.api, huma.Operation{OperationID: "map-list", Security: recorders, Method: http.MethodPost, Path: "/api/intake/lists/{id}/mapping", Summary: "Change how columns are read"},
 		func(_ context.Context, in *struct {
 			ListInPath
 			Body MappingRequest
@@ -53,7 +53,7 @@ func (s *Server) intakeRoutes() {
 			return s.list(s.cfg.Intake.Remap(in.ID, columns, duelist.DateOrder(in.Body.DateOrder)))
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "take-list", Method: http.MethodPost, Path: "/api/intake/lists/{id}/take", Summary: "Take a list in"},
+	huma.Register(s.api, huma.Operation{OperationID: "take-list", Security: recorders, Method: http.MethodPost, Path: "/api/intake/lists/{id}/take", Summary: "Take a list in"},
 		func(ctx context.Context, in *struct {
 			ListInPath
 			Body TakeRequest
@@ -65,7 +65,7 @@ func (s *Server) intakeRoutes() {
 			return s.list(s.cfg.Intake.Take(ctx, in.ID, id, "office"))
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "rejected-rows", Method: http.MethodGet, Path: "/api/intake/lists/{id}/rejected.csv",
+	huma.Register(s.api, huma.Operation{OperationID: "rejected-rows", Security: readers, Method: http.MethodGet, Path: "/api/intake/lists/{id}/rejected.csv",
 		Summary: "The rows that were not taken, to mend and send again"},
 		func(_ context.Context, in *ListInPath) (*huma.StreamResponse, error) {
 			var file bytes.Buffer

@@ -49,7 +49,7 @@ type FitView struct {
 }
 
 func (s *Server) jobRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "open-job", Method: http.MethodPost, Path: "/api/jobs", Summary: "Open a job that no list names"},
+	huma.Register(s.api, huma.Operation{OperationID: "open-job", Security: recorders, Method: http.MethodPost, Path: "/api/jobs", Summary: "Open a job that no list names"},
 		func(ctx context.Context, in *struct{ Body JobRequest }) (*reply[JobReceipt], error) {
 			c, err := s.deskCommand(in.Body.CommandID)
 			if err != nil {
@@ -65,7 +65,7 @@ func (s *Server) jobRoutes() {
 			return answer(JobReceipt{Job: string(job), Position: receipt.Position, Repeated: receipt.Repeated}), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "job-fits", Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/fits",
+	huma.Register(s.api, huma.Operation{OperationID: "job-fits", Security: readers, Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/fits",
 		Summary: "Where a job would fit today and on the next working day"},
 		func(ctx context.Context, in *struct {
 			ID  string `path:"id"`

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
-	"github.com/go-chi/chi/v5"
 
 	"valveround/events"
 	"valveround/services/crew"
@@ -166,8 +165,8 @@ type Attachment struct {
 	Bytes  int    `json:"bytes"`
 }
 
-func (s *Server) mendingRoutes(router chi.Router) {
-	huma.Register(s.api, huma.Operation{OperationID: "paper-result", Method: http.MethodPost, Path: "/api/paper-results",
+func (s *Server) mendingRoutes() {
+	huma.Register(s.api, huma.Operation{OperationID: "paper-result", Security: recorders, Method: http.MethodPost, Path: "/api/paper-results",
 		Summary: "Key in a result from a signed paper whose copy is attached"},
 		func(ctx context.Context, in *struct{ Body PaperResultRequest }) (*reply[Receipt], error) {
 			c, err := s.actedBy(in.Body.CommandID, in.Body.By)
@@ -194,7 +193,7 @@ func (s *Server) mendingRoutes(router chi.Router) {
 			return after, nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "paper-form", Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/form",
+	huma.Register(s.api, huma.Operation{OperationID: "paper-form", Security: testers, Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/form",
 		Summary: "What is needed to key in the result of a job from a signed paper, or to correct its readings"},
 		func(_ context.Context, in *struct {
 			JobInPath
@@ -211,7 +210,7 @@ func (s *Server) mendingRoutes(router chi.Router) {
 			return answer(f), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "correct-readings", Method: http.MethodPost, Path: "/api/readings",
+	huma.Register(s.api, huma.Operation{OperationID: "correct-readings", Security: testers, Method: http.MethodPost, Path: "/api/readings",
 		Summary: "Correct the readings of a test, by its tester; the first entry stays visible"},
 		func(ctx context.Context, in *struct{ Body ReadingsRequest }) (*reply[Receipt], error) {
 			c, err := s.actedBy(in.Body.CommandID, in.Body.By)
@@ -223,7 +222,7 @@ func (s *Server) mendingRoutes(router chi.Router) {
 			return s.do(ctx, c)
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "attach", Method: http.MethodPost, Path: "/api/attachments", MaxBodyBytes: events.MaxBlobBytes,
+	huma.Register(s.api, huma.Operation{OperationID: "attach", Security: testers, Method: http.MethodPost, Path: "/api/attachments", MaxBodyBytes: events.MaxBlobBytes,
 		Summary: "Keep a file, such as the copy of a signed report; sent twice it is kept once"},
 		func(ctx context.Context, in *struct {
 			RawBody []byte `contentType:"application/octet-stream"`
@@ -235,7 +234,12 @@ func (s *Server) mendingRoutes(router chi.Router) {
 			return answer(Attachment{hash, len(in.RawBody)}), nil
 		})
 
-	router.Get("/api/attachments/{hash}", s.attachment)
+	huma.Register(s.api, huma.Operation{OperationID: "attachment", Security: everybody, Method: http.MethodGet, Path: "/api/attachments/{hash}", Summary: "A kept file"},
+		func(ctx context.Context, in *struct {
+			Hash string `path:"hash" pattern:"^[0-9a-f]{64}$"`
+		}) (*huma.StreamResponse, error) {
+			return s.attachment(ctx, in.Hash)
+		})
 }
 
 // actedBy is an empty command of the office, said by a person of it where one is named.
@@ -257,16 +261,13 @@ func attached(err error) error {
 
 // attachment answers with a kept file. Only what a browser shows without running anything is shown in it; anything else is
 // saved.
-func (s *Server) attachment(w http.ResponseWriter, r *http.Request) {
-	hash := chi.URLParam(r, "hash")
-	data, err := s.cfg.Blobs.Blob(r.Context(), hash)
+func (s *Server) attachment(ctx context.Context, hash string) (*huma.StreamResponse, error) {
+	data, err := s.cfg.Blobs.Blob(ctx, hash)
 	if errors.Is(err, events.ErrNoBlob) {
-		http.Error(w, "There is no such attachment.", http.StatusNotFound)
-		return
+		return nil, huma.Error404NotFound("There is no such attachment.")
 	}
 	if err != nil {
-		http.Error(w, "The attachment could not be read just now; ask again.", http.StatusServiceUnavailable)
-		return
+		return nil, s.fail(err)
 	}
 	kind, shown := http.DetectContentType(data), "attachment"
 	switch kind {
@@ -275,8 +276,10 @@ func (s *Server) attachment(w http.ResponseWriter, r *http.Request) {
 	default:
 		kind = "application/octet-stream"
 	}
-	w.Header().Set("Content-Type", kind)
-	w.Header().Set("Content-Disposition", fmt.Sprintf("%s; filename=%q", shown, hash[:12]))
-	w.Header().Set("Cache-Control", "private, no-store") // a signed paper names people
-	_, _ = w.Write(data)                                 // whoever went away needs no answer
+	return &huma.StreamResponse{Body: func(ctx huma.Context) {
+		ctx.SetHeader("Content-Type", kind)
+		ctx.SetHeader("Content-Disposition", fmt.Sprintf("%s; filename=%q", shown, hash[:12]))
+		ctx.SetHeader("Cache-Control", "private, no-store") // a signed paper names people
+		_, _ = ctx.BodyWriter().Write(data)                 // whoever went away needs no answer
+	}}, nil
 }

@@ -24,9 +24,13 @@ func cannot(err error) string {
 }
 
 func (s *Server) officeRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "office", Method: http.MethodGet, Path: "/api/office", Summary: "What every page needs first"},
-		func(context.Context, *struct{}) (*reply[OfficeView], error) { return answer(s.office()), nil })
-	huma.Register(s.api, huma.Operation{OperationID: "bookings", Method: http.MethodGet, Path: "/api/sites/{id}/bookings", Summary: "What others bring to a site, and when they are booked"},
+	huma.Register(s.api, huma.Operation{OperationID: "office", Security: everybody, Method: http.MethodGet, Path: "/api/office", Summary: "What every page needs first"},
+		func(ctx context.Context, _ *struct{}) (*reply[OfficeView], error) {
+			v := s.office()
+			v.Me = s.meOf(ctx)
+			return answer(v), nil
+		})
+	huma.Register(s.api, huma.Operation{OperationID: "bookings", Security: readers, Method: http.MethodGet, Path: "/api/sites/{id}/bookings", Summary: "What others bring to a site, and when they are booked"},
 		func(_ context.Context, in *struct {
 			ID string `path:"id"`
 		}) (*reply[BookingsView], error) {
@@ -36,8 +40,9 @@ func (s *Server) officeRoutes() {
 			}
 			return answer(s.bookings(site)), nil
 		})
-	huma.Register(s.api, huma.Operation{OperationID: "desk", Method: http.MethodPost, Path: "/api/desk", Summary: "Record one thing the office did"},
+	huma.Register(s.api, huma.Operation{OperationID: "desk", Security: recorders, Method: http.MethodPost, Path: "/api/desk", Summary: "Record one thing the office did"},
 		func(ctx context.Context, in *struct{ Body DeskRequest }) (*reply[Receipt], error) {
+			in.Body.By = actor(ctx, in.Body.By)
 			c, err := in.Body.command(s.cfg.Office, s.cfg.Now())
 			if err != nil {
 				return nil, s.fail(&badRequest{err})

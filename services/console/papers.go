@@ -29,7 +29,7 @@ type PaperInQuery struct {
 }
 
 func (s *Server) papersRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "route-sheets", Method: http.MethodGet, Path: "/api/days/{date}/route-sheets.pdf",
+	huma.Register(s.api, huma.Operation{OperationID: "route-sheets", Security: readers, Method: http.MethodGet, Path: "/api/days/{date}/route-sheets.pdf",
 		Summary: "Route sheets of a sent-out day, one page a crew, as PDF"},
 		func(_ context.Context, in *struct {
 			DateInPath
@@ -46,7 +46,7 @@ func (s *Server) papersRoutes() {
 			return s.file(file, err, "application/pdf", "route-sheets-"+in.Date.String()+".pdf")
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "report", Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/report", Summary: "The test report of one job"},
+	huma.Register(s.api, huma.Operation{OperationID: "report", Security: readers, Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/report", Summary: "The test report of one job"},
 		func(ctx context.Context, in *JobInPath) (*reply[papers.Report], error) {
 			r, err := s.report(ctx, in.ref())
 			if err != nil {
@@ -55,7 +55,7 @@ func (s *Server) papersRoutes() {
 			return answer(r), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "report-pdf", Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/report.pdf",
+	huma.Register(s.api, huma.Operation{OperationID: "report-pdf", Security: readers, Method: http.MethodGet, Path: "/api/assemblies/{id}/jobs/{job}/report.pdf",
 		Summary: "The test report of one job as PDF"},
 		func(ctx context.Context, in *struct {
 			JobInPath
@@ -69,7 +69,7 @@ func (s *Server) papersRoutes() {
 			return s.file(file, err, "application/pdf", "report-"+in.ID+"-"+in.Job+".pdf")
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "filing", Method: http.MethodGet, Path: "/api/filing", Summary: "Reports owed, filed, returned and accepted, by each purveyor's clock"},
+	huma.Register(s.api, huma.Operation{OperationID: "filing", Security: readers, Method: http.MethodGet, Path: "/api/filing", Summary: "Reports owed, filed, returned and accepted, by each purveyor's clock"},
 		func(ctx context.Context, in *struct {
 			Days int `query:"accepted_days" default:"14" minimum:"0" maximum:"400" doc:"accepted reports are shown when filed within so many days"`
 		}) (*reply[papers.FilingList], error) {
@@ -83,7 +83,7 @@ func (s *Server) papersRoutes() {
 			return answer(papers.ListFilings(b, h, cfg)), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "expiries", Method: http.MethodGet, Path: "/api/expiries",
+	huma.Register(s.api, huma.Operation{OperationID: "expiries", Security: readers, Method: http.MethodGet, Path: "/api/expiries",
 		Summary: "Certificates, registrations, licences and gauges that end, and the visits and jobs they would stop"},
 		func(_ context.Context, in *struct {
 			Days int `query:"days" default:"45" minimum:"0" maximum:"1000" doc:"how far ahead"`
@@ -97,7 +97,7 @@ func (s *Server) papersRoutes() {
 }
 
 func (s *Server) invoicingRoute() {
-	huma.Register(s.api, huma.Operation{OperationID: "invoicing", Method: http.MethodGet, Path: "/api/invoicing.csv", Summary: "Work done between two days, both included, for invoices"},
+	huma.Register(s.api, huma.Operation{OperationID: "invoicing", Security: readers, Method: http.MethodGet, Path: "/api/invoicing.csv", Summary: "Work done between two days, both included, for invoices"},
 		func(ctx context.Context, in *struct {
 			From events.Date `query:"from" format:"date" required:"true"`
 			To   events.Date `query:"to" format:"date" required:"true"`
@@ -121,7 +121,7 @@ func (s *Server) calendarRoutes() {
 	config := func() papers.CalendarConfig {
 		return papers.CalendarConfig{Office: s.cfg.Office, Firm: s.cfg.Name, People: s.cfg.People, Now: s.cfg.Now()}
 	}
-	huma.Register(s.api, huma.Operation{OperationID: "crew-calendar", Method: http.MethodGet, Path: "/api/calendars/crews/{crew}.ics", Summary: "A crew's sent-out visits as iCalendar"},
+	huma.Register(s.api, huma.Operation{OperationID: "crew-calendar", Security: readers, Method: http.MethodGet, Path: "/api/calendars/crews/{crew}.ics", Summary: "A crew's sent-out visits as iCalendar"},
 		func(_ context.Context, in *struct {
 			Crew string `path:"crew"`
 		}) (*huma.StreamResponse, error) {
@@ -132,7 +132,7 @@ func (s *Server) calendarRoutes() {
 			}
 			return s.file([]byte(papers.Calendar(list, b.Crews[events.CrewID(in.Crew)].Name, cfg.Now)), nil, "text/calendar; charset=utf-8", "crew-"+in.Crew+".ics")
 		})
-	huma.Register(s.api, huma.Operation{OperationID: "agreed-calendar", Method: http.MethodGet, Path: "/api/calendars/agreed.ics", Summary: "Times agreed with sites as iCalendar"},
+	huma.Register(s.api, huma.Operation{OperationID: "agreed-calendar", Security: readers, Method: http.MethodGet, Path: "/api/calendars/agreed.ics", Summary: "Times agreed with sites as iCalendar"},
 		func(context.Context, *struct{}) (*huma.StreamResponse, error) {
 			cfg := config()
 			return s.file([]byte(papers.Calendar(papers.AgreedPromises(s.cfg.Keeper.Book(), cfg), "Agreed times", cfg.Now)), nil,

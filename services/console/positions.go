@@ -89,10 +89,10 @@ type RefusedView struct {
 }
 
 func (s *Server) positionRoutes() {
-	huma.Register(s.api, huma.Operation{OperationID: "unplaced", Method: http.MethodGet, Path: "/api/positions", Summary: "Sites that want a surer position"},
+	huma.Register(s.api, huma.Operation{OperationID: "unplaced", Security: readers, Method: http.MethodGet, Path: "/api/positions", Summary: "Sites that want a surer position"},
 		func(context.Context, *struct{}) (*reply[UnplacedView], error) { return answer(s.unplaced()), nil })
 
-	huma.Register(s.api, huma.Operation{OperationID: "read-positions", Method: http.MethodPost, Path: "/api/positions", MaxBodyBytes: maxBody,
+	huma.Register(s.api, huma.Operation{OperationID: "read-positions", Security: recorders, Method: http.MethodPost, Path: "/api/positions", MaxBodyBytes: maxBody,
 		Summary: "Match a file of address points, street or postcode centres with the sites; nothing is taken yet"},
 		func(_ context.Context, in *struct {
 			File    string `query:"file" required:"true" doc:"name of the file"`
@@ -105,7 +105,7 @@ func (s *Server) positionRoutes() {
 			return answer(s.proposed(points)), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "read-coordinates", Method: http.MethodPost, Path: "/api/positions/read", Summary: "Read a pasted position"},
+	huma.Register(s.api, huma.Operation{OperationID: "read-coordinates", Security: recorders, Method: http.MethodPost, Path: "/api/positions/read", Summary: "Read a pasted position"},
 		func(_ context.Context, in *struct{ Body CoordinatesRequest }) (*reply[CoordinatesView], error) {
 			c, err := positions.ParseCoordinates(in.Body.Text)
 			if err != nil {
@@ -114,7 +114,7 @@ func (s *Server) positionRoutes() {
 			return answer(CoordinatesView{c.At, c.ReadAs, c.UncertaintyM}), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "take-positions", Method: http.MethodPost, Path: "/api/positions/take", Summary: "Take positions for sites; a surer one on record is kept"},
+	huma.Register(s.api, huma.Operation{OperationID: "take-positions", Security: recorders, Method: http.MethodPost, Path: "/api/positions/take", Summary: "Take positions for sites; a surer one on record is kept"},
 		func(ctx context.Context, in *struct{ Body PlacesRequest }) (*reply[PlacesTaken], error) {
 			taken, err := s.takePlaces(ctx, in.Body)
 			if err != nil {

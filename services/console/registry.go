@@ -85,7 +85,7 @@ func entriesOf[K ~string, S, F any](states map[K]*S, facts func(*S) F) []Entry[F
 // registryOf serves one kind: the list, one thing, a form for a new one and a form to mend one.
 func registryOf[F any](s *Server, k kindIn[F]) {
 	path := "/api/registry/" + k.plural
-	huma.Register(s.api, huma.Operation{OperationID: "list-" + k.plural, Method: http.MethodGet, Path: path, Summary: "The " + k.plural + " on record"},
+	huma.Register(s.api, huma.Operation{OperationID: "list-" + k.plural, Security: readers, Method: http.MethodGet, Path: path, Summary: "The " + k.plural + " on record"},
 		func(_ context.Context, in *struct {
 			From  int `query:"from" minimum:"0"`
 			Limit int `query:"limit" minimum:"1" maximum:"5000" default:"500"`
@@ -94,7 +94,7 @@ func registryOf[F any](s *Server, k kindIn[F]) {
 			from := min(in.From, len(all))
 			return answer(all[from:min(from+in.Limit, len(all))]), nil
 		})
-	huma.Register(s.api, huma.Operation{OperationID: "one-of-" + k.plural, Method: http.MethodGet, Path: path + "/{id}", Summary: "One of the " + k.plural},
+	huma.Register(s.api, huma.Operation{OperationID: "one-of-" + k.plural, Security: readers, Method: http.MethodGet, Path: path + "/{id}", Summary: "One of the " + k.plural},
 		func(_ context.Context, in *struct {
 			ID string `path:"id"`
 		}) (*reply[Entry[F]], error) {
@@ -104,11 +104,11 @@ func registryOf[F any](s *Server, k kindIn[F]) {
 			}
 			return answer(entry), nil
 		})
-	huma.Register(s.api, huma.Operation{OperationID: "enter-" + k.plural, Method: http.MethodPost, Path: path, Summary: "Enter a new one of the " + k.plural},
+	huma.Register(s.api, huma.Operation{OperationID: "enter-" + k.plural, Security: recorders, Method: http.MethodPost, Path: path, Summary: "Enter a new one of the " + k.plural},
 		func(ctx context.Context, in *struct{ Body FormRequest[F] }) (*reply[FormReceipt], error) {
 			return form(ctx, s, k.kind, "", in.Body)
 		})
-	huma.Register(s.api, huma.Operation{OperationID: "mend-" + k.plural, Method: http.MethodPut, Path: path + "/{id}", Summary: "Mend one of the " + k.plural},
+	huma.Register(s.api, huma.Operation{OperationID: "mend-" + k.plural, Security: recorders, Method: http.MethodPut, Path: path + "/{id}", Summary: "Mend one of the " + k.plural},
 		func(ctx context.Context, in *struct {
 			ID   string `path:"id"`
 			Body FormRequest[F]

@@ -11,7 +11,7 @@ import (
 
 func (s *Server) searchRoutes() {
 	finder := &search.Finder{Office: s.cfg.Office}
-	huma.Register(s.api, huma.Operation{OperationID: "search", Method: http.MethodGet, Path: "/api/search",
+	huma.Register(s.api, huma.Operation{OperationID: "search", Security: readers, Method: http.MethodGet, Path: "/api/search",
 		Summary: "Find anything by any part of an address, serial, name or number"},
 		func(_ context.Context, in *struct {
 			Query string `query:"q" maxLength:"200"`

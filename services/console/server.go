@@ -5,9 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"net"
 	"net/http"
-	"net/url"
 	"reflect"
 	"strings"
 	"time"
@@ -20,8 +18,10 @@ import (
 	"valveround/events"
 	"valveround/events/keeper"
 	"valveround/geo"
+	"valveround/services/authority"
 	"valveround/services/dispatch"
 	"valveround/services/intake"
+	"valveround/services/signin"
 	"valveround/services/words"
 )
 
@@ -39,7 +39,11 @@ type Config struct {
 	Blobs    events.BlobStore   // attachments
 	Now      func() time.Time
 	Notice   string
-	Pages    fs.FS // the built pages
+	SignIn   *signin.Door         // nil: nobody signs in, for a demo on this machine
+	Rates    Rates                // with sign-in; zero: the default
+	Hosts    []string             // names and addresses that the server is asked under, besides loopback
+	Trust    *authority.Authority // nil: the certificate is somebody else's
+	Pages    fs.FS                // the built pages
 	Logger   *zap.Logger
 }
 
@@ -69,15 +73,23 @@ func New(cfg Config) (http.Handler, error) {
 	if cfg.Logger == nil {
 		cfg.Logger = zap.NewNop()
 	}
+	if cfg.Rates == (Rates{}) {
+		cfg.Rates = defaultRates()
+	}
 	if err := cfg.validate(); err != nil {
 		return nil, err
 	}
+	s := &Server{cfg: cfg, log: cfg.Logger}
 	router := chi.NewMux()
-	router.Use(onlyHere, limitBody, safeHeaders)
+	router.Use(safeHeaders, s.ourName, limitBody, limitTime, s.fromOurPages, s.identify, s.limitRate, s.setUpFirst)
 	api := huma.DefaultConfig("Valveround", "1")
 	api.DocsPath, api.CreateHooks = "", nil
+	api.OnAddOperation = append(api.OnAddOperation, timeToSend)
 	api.Components.Schemas = huma.NewMapRegistry("#/components/schemas/", schemaName)
-	s := &Server{cfg: cfg, log: cfg.Logger, api: humachi.New(router, api)}
+	api.Components.SecuritySchemes = map[string]*huma.SecurityScheme{signedIn: {Type: "apiKey", In: "cookie", Name: sessionCookie,
+		Description: "A session of the office, or the key of an enrolled phone in the cookie " + phoneCookie + ". The roles named suffice one by one."}}
+	s.api = humachi.New(router, api)
+	s.api.UseMiddleware(s.guard)
 	s.api.OpenAPI().Components.Schemas.RegisterTypeAlias(reflect.TypeFor[geo.Point](), reflect.TypeFor[pointShape]())
 	s.officeRoutes()
 	s.dayRoutes()
@@ -90,12 +102,24 @@ func New(cfg Config) (http.Handler, error) {
 	s.searchRoutes()
 	s.positionRoutes()
 	s.papersRoutes()
-	s.mendingRoutes(router)
+	s.mendingRoutes()
 	s.fieldRoutes()
 	s.liveRoutes()
-	router.Get("/api/log/backup", s.backup(cfg.Details, cfg.Blobs))
+	s.backupRoute()
+	s.signInRoutes()
+	s.accountRoutes()
+	s.phoneRoutes()
+	s.trustRoutes()
 	router.Handle("/*", pages(cfg.Pages))
-	return router, nil
+	return router, rolesMissing(s.api.OpenAPI())
+}
+
+// timeToSend gives a phone at the edge of its signal longer to send what it has to say than huma's five seconds.
+func timeToSend(_ *huma.OpenAPI, op *huma.Operation) {
+	op.BodyReadTimeout = 30 * time.Second
+	if op.MaxBodyBytes > 1<<20 {
+		op.BodyReadTimeout = answerWithin
+	}
 }
 
 // schemaName puts the package before a type's name, since several services have a View.
@@ -128,57 +152,6 @@ func (pointShape) Schema(huma.Registry) *huma.Schema {
 		p.PrecomputeMessages()
 	}
 	return s
-}
-
-// maxBody is the largest request taken: a due list of 20,000 rows with room to spare.
-const maxBody = 32 << 20
-
-func limitBody(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
-		next.ServeHTTP(w, r)
-	})
-}
-
-// onlyHere keeps other sites from reaching in through a browser while there is no sign-in: the name asked for must be
-// this machine's own, and whoever asks for a change must be one of our own pages.
-func onlyHere(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !loopback(r.Host) {
-			http.Error(w, "This server answers only on this machine, as localhost or 127.0.0.1.", http.StatusForbidden)
-			return
-		}
-		if origin := r.Header.Get("Origin"); origin != "" && r.Method != http.MethodGet {
-			if u, err := url.Parse(origin); err != nil || u.Host != r.Host {
-				http.Error(w, "This request comes from another site.", http.StatusForbidden)
-				return
-			}
-		}
-		next.ServeHTTP(w, r)
-	})
-}
-
-func loopback(hostport string) bool {
-	host := hostport
-	if h, _, err := net.SplitHostPort(hostport); err == nil {
-		host = h
-	}
-	host = strings.Trim(host, "[]")
-	if host == "localhost" {
-		return true
-	}
-	ip := net.ParseIP(host)
-	return ip != nil && ip.IsLoopback()
-}
-
-func safeHeaders(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		h := w.Header()
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Content-Security-Policy", "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'")
-		next.ServeHTTP(w, r)
-	})
 }
 
 // pages serves the built pages: hashed assets are cached for long, the rest is asked for each time.

@@ -22,6 +22,7 @@ type OfficeView struct {
 	Notice    string         `json:"notice,omitempty" doc:"to be shown on every page"`
 	Crews     []words.Crew   `json:"crews"`
 	Purveyors []PurveyorView `json:"purveyors"`
+	Me        *MeView        `json:"me,omitempty" doc:"who has signed in; missing where nobody does"`
 }
 
 // PurveyorView names a purveyor.

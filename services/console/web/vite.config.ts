@@ -4,7 +4,7 @@ import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { defineConfig, type Plugin } from "vite";
 
-// Two pages: the office and the phone. storybook.html is served by
+// Three pages: the office, the phone, and the door to both. storybook.html is served by
 // `npm run dev` only; it is no input of the build. The phone's service worker
 // is a script of its own at the root, since it may keep nothing above its folder.
 // `npm run dev` sends API calls to a running server (make run).
@@ -50,7 +50,7 @@ export default defineConfig({
     outDir: "dist",
     target: "es2022",
     rollupOptions: {
-      input: { office: "index.html", crew: "crew.html", worker: "src/worker.ts" },
+      input: { office: "index.html", crew: "crew.html", door: "sign-in.html", worker: "src/worker.ts" },
       output: { entryFileNames: (chunk) => (chunk.name === "worker" ? worker : "assets/[name]-[hash].js") },
     },
   },

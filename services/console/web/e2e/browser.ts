@@ -9,7 +9,7 @@ const axe = createRequire(import.meta.url).resolve("axe-core");
 
 export const openBrowser = (): Promise<Browser> => chromium.launch({ executablePath: chromiumPath(), args: ["--no-sandbox"] });
 
-function chromiumPath(): string {
+export function chromiumPath(): string {
   const found = [process.env.CHROMIUM, "/usr/bin/chromium", "/usr/bin/chromium-browser"].find((path) => path && existsSync(path));
   if (!found) throw new Error("Chromium is not installed; set CHROMIUM to its path");
   return found;
@@ -24,10 +24,13 @@ export const phone = (browser: Browser): Promise<BrowserContext> => installable(
 export const installable = (browser: Browser, more: BrowserContextOptions = {}): Promise<BrowserContext> =>
   browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, ...more });
 
-/** A page that fails the test on any script error. */
+/** A page that fails the test on any script error, and on anything that the server's content policy had to stop. */
 export async function openPage(context: BrowserContext, url: string): Promise<Page> {
   const page = await context.newPage();
   page.on("pageerror", (error) => { throw error; });
+  page.on("console", (message) => {
+    if (/Content Security Policy/i.test(message.text())) throw new Error(message.text());
+  });
   await page.goto(url);
   return page;
 }

@@ -8,6 +8,9 @@ import { join, resolve } from "node:path";
 
 export interface Running {
   url: string;
+  port: number;
+  /** Where its log lies. */
+  store: string;
   /** What the server has written to its log. */
   said: () => string;
   /** Ends it and starts it again with the same log, at another moment of the county. */
@@ -17,16 +20,23 @@ export interface Running {
 
 export const binary = resolve(process.env.VALVEROUND ?? "../../../bin/valveround");
 
-export async function startServer(...more: string[]): Promise<Running> {
+/** The demo as anybody tries it: nobody signs in. */
+export const startServer = (...more: string[]): Promise<Running> =>
+  start((port, child, said) => answers(`http://127.0.0.1:${port}/api/office`, child, said), ...more);
+
+/** Starts the program, and again for each `at`; `ready` says when it answers, from what it has written since. */
+export async function start(ready: (port: number, child: ChildProcess, said: string[]) => Promise<void>, ...more: string[]): Promise<Running> {
   const port = await freePort();
   const dir = mkdtempSync(join(tmpdir(), "valveround-"));
-  const url = `http://127.0.0.1:${port}`;
-  const said: string[] = [];
-  const start = async (options: string[]): Promise<ChildProcess> => {
-    const child = spawn(binary, ["serve", "--demo", "--port", String(port), "--dir", join(dir, "store"), ...options], { stdio: ["ignore", "pipe", "pipe"] });
-    child.stdout.on("data", (chunk: Buffer) => said.push(chunk.toString()));
-    child.stderr.on("data", (chunk: Buffer) => said.push(chunk.toString()));
-    await answers(`${url}/api/office`, child, said);
+  const store = join(dir, "store");
+  const all: string[] = [];
+  const begin = async (options: string[]): Promise<ChildProcess> => {
+    const child = spawn(binary, ["serve", "--demo", "--port", String(port), "--dir", store, ...options], { stdio: ["ignore", "pipe", "pipe"] });
+    const said: string[] = [];
+    const hear = (chunk: Buffer) => { said.push(chunk.toString()); all.push(chunk.toString()); };
+    child.stdout.on("data", hear);
+    child.stderr.on("data", hear);
+    await ready(port, child, said);
     return child;
   };
   const end = async (child: ChildProcess) => {
@@ -34,14 +44,16 @@ export async function startServer(...more: string[]): Promise<Running> {
     child.kill("SIGTERM");
     await ended;
   };
-  let child = await start(more);
+  let child = await begin(more);
   return {
-    url,
-    said: () => said.join(""),
+    url: `http://127.0.0.1:${port}`,
+    port,
+    store,
+    said: () => all.join(""),
     at: async (moment) => {
       await end(child);
       const rest = more.filter((option, i) => option !== "--at" && more[i - 1] !== "--at");
-      child = await start([...rest, "--at", moment]);
+      child = await begin([...rest, "--at", moment]);
     },
     stop: async () => {
       await end(child);

@@ -1,6 +1,7 @@
 // Every call the pages make, typed by the server's own description. A refusal
 // carries the server's sentences; a failure to reach it carries ours.
 
+import { signal } from "@preact/signals";
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
@@ -29,7 +30,13 @@ export function sentencesOf(problem: Problem, status: number): string[] {
   return faults.includes(detail) ? faults : [detail, ...faults];
 }
 
-const client = createClient<paths>();
+/** Goes with every change: another site's page cannot send it. */
+export const pageHeaders = { "X-Valveround": "1" };
+
+const client = createClient<paths>({ headers: pageHeaders });
+
+/** Whether the server has asked to sign in, or to enrol this phone, before anything else. */
+export const signedOut = signal(false);
 
 /** The data of an answer, or a Refusal thrown. */
 async function data<T>(call: Promise<{ data?: T; error?: unknown; response: Response }>): Promise<T> {
@@ -41,6 +48,7 @@ async function data<T>(call: Promise<{ data?: T; error?: unknown; response: Resp
   }
   const { response, error } = answer;
   if (response.ok) return answer.data as T;
+  if (response.status === 401) signedOut.value = true;
   const own = typeof error === "object" && error !== null;
   const problem = own ? (error as Problem) : {};
   const faults = (problem.errors ?? []).flatMap(({ message, location }) => (message && location ? [{ message, location }] : []));
@@ -54,6 +62,25 @@ const command = <T extends object>(body: T) => ({ command_id: newCommandId(), ..
 const registry = <T>(kind: RecordKind) => `/api/registry/${kind}` as T;
 
 export const api = {
+  door: () => data(client.GET("/api/sign-in")),
+  signIn: (body: { login: string; password: string }) => data(client.POST("/api/sign-in", { body })),
+  signOut: () => data(client.POST("/api/sign-out")),
+  setUp: (body: { token: string; name: string; login: string; password: string }) => data(client.POST("/api/set-up", { body })),
+  welcome: (body: { token: string; password: string }) => data(client.POST("/api/welcome", { body })),
+  enrolPhone: (body: { code: string; name: string }) => data(client.POST("/api/phones/enrol", { body })),
+  trust: () => data(client.GET("/api/trust")),
+  changePassword: (body: { old: string; password: string }) => data(client.POST("/api/password", { body })),
+  accounts: () => data(client.GET("/api/accounts")),
+  openAccount: (body: { person?: string; name?: string; login: string; roles: string[] }) => data(client.POST("/api/accounts", { body: command(body) })),
+  setRoles: (person: string, roles: string[]) => data(client.PUT("/api/accounts/{person}/roles", { params: { path: { person } }, body: command({ roles }) })),
+  invite: (person: string) => data(client.POST("/api/accounts/{person}/invite", { params: { path: { person } } })),
+  closeAccount: (person: string, why: string) => data(client.POST("/api/accounts/{person}/close", { params: { path: { person } }, body: command({ why }) })),
+  sessions: () => data(client.GET("/api/sessions")),
+  endSession: (id: string) => data(client.DELETE("/api/sessions/{id}", { params: { path: { id } } })),
+  phones: () => data(client.GET("/api/phones")),
+  phoneCode: (body: { person: string; crew: string }) => data(client.POST("/api/phones/codes", { body })),
+  revokePhone: (id: string, why: string) => data(client.POST("/api/phones/{id}/revoke", { params: { path: { id } }, body: command({ why }) })),
+
   office: () => data(client.GET("/api/office")),
 
   day: (date: string) => data(client.GET("/api/days/{date}", { params: { path: { date } } })),

@@ -24,7 +24,7 @@ function App() {
   return (
     <>
       <main>
-        <p class="small soft">{office.value?.notice ?? words.notice}</p>
+        {office.value?.notice && <p class="small soft">{office.value.notice}</p>}
         {newer.value && <p class="said" role="status">{phoneWords.newer} {phoneWords.useNote} <button type="button" onClick={() => useNewer()}>{phoneWords.useIt}</button></p>}
         {notKept.value && <p class="warn">{phoneWords.notInstalled} <a class="choice" href="./sign-in.html#/trust">{phoneWords.trust}</a></p>}
         {!crew || !date ? <ChooseCrew /> : shown

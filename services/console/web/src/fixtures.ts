@@ -18,7 +18,7 @@ export const crews: Crew[] = names.map((name, i) => ({ id: `crew${i + 1}`, lette
 
 export const office: Office = {
   office: "north", name: "North office", zone, now: "2026-03-02T20:04:00Z", today, tomorrow,
-  notice: "No sign-in yet: this server answers only on this machine. Demo: an invented county with invented people.",
+  notice: "Demo: nobody signs in, so this server answers only on this machine.",
   crews,
   purveyors: [
     { id: "harrow", name: "Harrow Valley Water", rules: "retest within 14 days of the failed test" },

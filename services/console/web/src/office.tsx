@@ -1,5 +1,6 @@
+import { effect } from "@preact/signals";
 import { render } from "preact";
-import { api } from "./api";
+import { api, signedOut } from "./api";
 import { followVisibility, startLive } from "./live";
 import { useLoaded } from "./loaded";
 import { followAddress, path } from "./route";
@@ -9,12 +10,14 @@ import "./papers.css";
 import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
+import { Accounts } from "./views/Accounts";
 import { Backlog } from "./views/Backlog";
 import { CallList } from "./views/CallList";
 import { CorrectReadings } from "./views/CorrectReadings";
 import { Expiries } from "./views/Expiries";
 import { Filing, shows } from "./views/Filing";
 import { Intake } from "./views/Intake";
+import { Mine } from "./views/Mine";
 import { LeftOff } from "./views/LeftOff";
 import { PaperResult } from "./views/PaperResult";
 import { Records } from "./views/Records";
@@ -47,11 +50,15 @@ function View(props: { office: Office; parts: string[] }) {
     case "readings": return <CorrectReadings assembly={first ?? ""} job={rest[0] ?? ""} event={rest[1] ?? ""} />;
     case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
     case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
+    case "accounts": return <Accounts office={props.office} />;
+    case "me": return <Mine office={props.office} />;
     default:
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }
 }
 
+// Whoever is not signed in, or not any more, goes to the door.
+effect(() => { if (signedOut.value) location.replace("./sign-in.html"); });
 followAddress();
 startLive();
 followVisibility();

@@ -15,6 +15,13 @@ export type Position = NonNullable<Schemas["WordsSite"]["position"]>;
 export type Span = Schemas["WordsSpan"];
 
 export type Office = Schemas["OfficeView"];
+export type Door = Schemas["DoorView"];
+export type Trust = Schemas["TrustView"];
+export type Account = Schemas["AccountView"];
+export type Invite = Schemas["InviteView"];
+export type Phone = Schemas["PhoneView"];
+export type Code = Schemas["CodeView"];
+export type Session = Schemas["SigninSessionView"];
 export type Crew = Schemas["WordsCrew"];
 export type Site = Schemas["WordsSite"];
 export type Job = Schemas["WordsJob"];

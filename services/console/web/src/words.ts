@@ -3,14 +3,15 @@
 
 import { mends, paper, readings, story } from "./deskwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
+import { accounts, door, mine } from "./signinwords";
 import { calls, records, search } from "./recordwords";
 import { count } from "./time";
 
 export const words = {
   app: "Valveround",
   skip: "Skip to the page",
-  notice: "No sign-in yet: this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
+  notice: "Demo: nobody signs in, so this server answers only on this machine.",
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", accounts: "Accounts and phones", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -27,6 +28,9 @@ export const words = {
   },
 
   work: "work",
+  accounts,
+  door,
+  mine,
   records,
   calls,
   search,

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { address } from "../route";
 import type { Office } from "../types";
 import { words } from "../words";
 import { Pages } from "./Pages";
@@ -14,10 +15,11 @@ export function Frame(props: { office: Office | null; children: ComponentChildre
       <a class="skip" href="#page" onClick={(event) => { event.preventDefault(); document.getElementById("page")?.focus(); }}>{words.skip}</a>
       <header class="top">
         <span class="name">{words.app}{props.office ? ` · ${props.office.name}` : ""}</span>
-        <Pages />
+        <Pages roles={props.office?.me?.roles ?? []} />
         <SearchBox />
         <Density />
-        <p class="notice">{props.office?.notice || words.notice}</p>
+        {props.office?.me && <a class="small me" href={address("me")}>{words.door.signedInAs(props.office.me.name)}</a>}
+        {props.office?.notice && <p class="notice">{props.office.notice}</p>}
       </header>
       <main id="page" tabIndex={-1}>{props.children}</main>
     </>

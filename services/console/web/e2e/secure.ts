@@ -1,0 +1,106 @@
+// The server as it is used in earnest: people sign in, over TLS, under an
+// authority of its own that this browser has been told to trust. No certificate
+// check is ever switched off.
+
+import { execFileSync, type ChildProcess } from "node:child_process";
+import { mkdirSync, readFileSync } from "node:fs";
+import { request } from "node:https";
+import { join } from "node:path";
+import { chromium, type Browser, type BrowserContext } from "playwright-core";
+import { chromiumPath } from "./browser";
+import { start, type Running } from "./server";
+
+export interface Answer<T> { status: number; headers: Record<string, string | string[] | undefined>; body: T }
+
+export interface Secure extends Running {
+  /** Its authority's certificate, as text. */
+  authority: string;
+  /** The link for the first start. */
+  setUpLink: string;
+  /** Asks the API, as whoever a cookie stands for. */
+  call: <T = unknown>(path: string, options?: { method?: string; body?: unknown; cookie?: string }) => Promise<Answer<T>>;
+  /** A browser that trusts the authority. */
+  openBrowser: () => Promise<Browser>;
+}
+
+export const administrator = { name: "Ann Fielding", login: "ann", password: "four plain words suffice" };
+
+/** Starts it as on the first day: not set up. */
+export async function startSecure(...more: string[]): Promise<Secure> {
+  const server = await start(saysItAnswers, "--sign-in", ...more);
+  const url = `https://localhost:${server.port}`;
+  const authority = readFileSync(join(server.store, "tls", "authority.pem"), "utf8");
+  const setUpLink = url + /\/sign-in\.html#\/set-up\/\S+/.exec(server.said())![0];
+  const call: Secure["call"] = (path, options = {}) => ask(url + path, authority, options);
+  return { ...server, url, authority, setUpLink, call, openBrowser: () => trustingBrowser(server.store) };
+}
+
+async function saysItAnswers(_: number, child: ChildProcess, said: string[]): Promise<void> {
+  while (!said.join("").includes("Stop it with")) {
+    if (child.exitCode !== null) throw new Error(`the server ended with ${child.exitCode}:\n${said.join("")}`);
+    await new Promise((wait) => setTimeout(wait, 100));
+  }
+}
+
+/** Starts it with its first administrator, who is a dispatcher as well. */
+export async function startSignedIn(...more: string[]): Promise<Secure> {
+  const server = await startSecure(...more);
+  const { status, body } = await server.call("/api/set-up", { body: { token: server.setUpLink.split("/").at(-1), ...administrator } });
+  if (status !== 200) throw new Error(`set-up answered ${status}: ${JSON.stringify(body)}`);
+  return server;
+}
+
+/** The cookie of a new session. */
+export async function session(server: Secure, who = administrator): Promise<string> {
+  const { status, headers, body } = await server.call("/api/sign-in", { body: { login: who.login, password: who.password } });
+  if (status !== 200) throw new Error(`sign-in answered ${status}: ${JSON.stringify(body)}`);
+  return cookieOf(headers);
+}
+
+/** The cookie of a phone enrolled for a person on a crew; by default the crew's first person. */
+export async function enrolledPhone(server: Secure, crew: string, person?: string): Promise<string> {
+  const cookie = await session(server);
+  const { body: entry } = await server.call<{ facts: { people: string[] } }>(`/api/registry/crews/${crew}`, { cookie });
+  const { body } = await server.call<{ code: string }>("/api/phones/codes", { cookie, body: { person: person ?? entry.facts.people[0], crew } });
+  const { status, headers } = await server.call("/api/phones/enrol", { body: { code: body.code, name: `phone of ${crew}` } });
+  if (status !== 200) throw new Error(`enrolling answered ${status}`);
+  return cookieOf(headers);
+}
+
+function cookieOf(headers: Answer<unknown>["headers"]): string {
+  return [headers["set-cookie"] ?? ""].flat()[0]!.split(";")[0]!;
+}
+
+/** Gives a browser's context a session or the key of a phone. */
+export async function holds(context: BrowserContext, server: Secure, cookie: string): Promise<void> {
+  const [name, value] = [cookie.slice(0, cookie.indexOf("=")), cookie.slice(cookie.indexOf("=") + 1)];
+  await context.addCookies([{ name, value, url: server.url, secure: true, httpOnly: true, sameSite: "Strict" }]);
+}
+
+function ask<T>(url: string, ca: string, options: { method?: string; body?: unknown; cookie?: string }): Promise<Answer<T>> {
+  const { body, cookie, method = body === undefined ? "GET" : "POST" } = options;
+  const headers = { "X-Valveround": "1", ...(body !== undefined && { "Content-Type": "application/json" }), ...(cookie && { Cookie: cookie }) };
+  return new Promise((done, fail) => {
+    const asked = request(url, { ca, method, headers }, (answer) => {
+      const parts: Buffer[] = [];
+      answer.on("data", (part: Buffer) => parts.push(part));
+      answer.on("end", () => {
+        const text = Buffer.concat(parts).toString();
+        const json = String(answer.headers["content-type"]).includes("json");
+        done({ status: answer.statusCode!, headers: answer.headers, body: (json ? JSON.parse(text) : text) as T });
+      });
+    });
+    asked.on("error", fail);
+    asked.end(body === undefined ? undefined : JSON.stringify(body));
+  });
+}
+
+/** Chromium on Linux trusts what lies in the home folder's NSS store. */
+async function trustingBrowser(store: string): Promise<Browser> {
+  const home = join(store, "..", "home");
+  const nss = join(home, ".pki", "nssdb");
+  mkdirSync(nss, { recursive: true });
+  execFileSync("certutil", ["-d", `sql:${nss}`, "-N", "--empty-password"]);
+  execFileSync("certutil", ["-d", `sql:${nss}`, "-A", "-t", "C,,", "-n", "valveround", "-i", join(store, "tls", "authority.pem")]);
+  return chromium.launch({ executablePath: chromiumPath(), args: ["--no-sandbox"], env: { ...process.env, HOME: home } as Record<string, string> });
+}
