@@ -61,6 +61,10 @@ type WaterOff struct {
 	Feed FeedID    `json:"feed"`
 	From time.Time `json:"from"`
 	To   time.Time `json:"to"`
+	// Whether there is time for a repair if a test fails: DecideBy is the last moment at which a unit may be opened for one;
+	// TestOnly says that none fits before the water must be back, so that nothing is opened. Neither: nothing presses.
+	DecideBy time.Time `json:"decide_by,omitzero"`
+	TestOnly bool      `json:"test_only,omitempty"`
 }
 
 // The events of a day.

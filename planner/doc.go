@@ -17,6 +17,7 @@
 //	statement.go the money for print, to the cent
 //	inwords.go   the plan for print
 //	make.go      visits → problem → solution → Plan
+//	decide.go    whether a repair fits if a test fails
 //	explain.go   why a visit is left out
 //	days.go      several days, one after the other
 //	compare.go   what one plan has otherwise than another, and "what if"

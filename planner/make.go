@@ -412,6 +412,7 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 				v.SlackS = int(min(span.Close.Sub(arrive), mostSlack) / time.Second)
 			}
 		}
+		w.decisions(p, v)
 		v.Notes = w.notes(p, v)
 		route.Visits = append(route.Visits, v)
 	}
@@ -444,36 +445,7 @@ func (w *work) notes(p stop, v Visit) []string {
 				notes = append(notes, "prove "+other.Name+" open and flowing before "+feed.Name+" is shut")
 			}
 		}
-		notes = append(notes, w.repairNote(p, v, off, zone)...)
+		notes = append(notes, w.decisionNote(p, v, off, zone)...)
 	}
 	return notes
-}
-
-// repairNote says whether the window still holds a repair if a test fails: the latest moment to open the unit, or test only.
-func (w *work) repairNote(p stop, v Visit, off events.WaterOff, zone *time.Location) []string {
-	longest := 0
-	for _, j := range v.Jobs {
-		a := w.r.Book.Assemblies[j.Assembly]
-		if a.Feed == off.Feed && j.Work == TestWork {
-			longest = max(longest, w.r.Settings.Repair.of(a.Size))
-		}
-	}
-	if longest == 0 {
-		return nil
-	}
-	for _, span := range p.open.shutdown[off.Feed] {
-		if span.Open.After(off.From) || span.Close.Before(off.To) {
-			continue
-		}
-		if span.Close.Sub(off.From) > 23*time.Hour {
-			return nil
-		}
-		last := span.Close.Add(-minutes(longest))
-		name := w.r.Book.Feeds[off.Feed].Name
-		if last.Before(off.To) {
-			return []string{fmt.Sprintf("%s: test only; a repair takes about %d min and the water must be back by %s", name, longest, span.Close.In(zone).Format("15:04"))}
-		}
-		return []string{fmt.Sprintf("%s: no opening after %s; a repair takes about %d min", name, last.In(zone).Format("15:04"), longest)}
-	}
-	return nil
 }

@@ -30,7 +30,7 @@ func TestRestaurantAtFive(t *testing.T) {
 	if v.Arrive.Before(clock("05:00")) || c.off(v, "kitchen").To.After(clock("07:00")) {
 		t.Errorf("arrives %s, water back %s", v.Arrive, v.WaterOff[0].To)
 	}
-	if !hasNote(v, "the kitchen: no opening after 06:15; a repair takes about 45 min") {
+	if !hasNote(v, "the kitchen: decide by 06:15; no unit is opened later, for a repair takes about 45 min") {
 		t.Errorf("notes: %q", v.Notes)
 	}
 	c.visit(plan, "s1")
@@ -443,6 +443,9 @@ func TestOthersAreBooked(t *testing.T) {
 	off := c.off(v, "street")
 	if off.From.Before(clock("09:00")) || off.To.After(clock("10:00")) || v.Arrive.Before(clock("08:30")) || len(v.Jobs) != 2 {
 		t.Errorf("there %s to %s, dry %s to %s", v.Arrive, v.Leave, off.From, off.To)
+	}
+	if !off.TestOnly || !hasNote(v, "the street: test only; a repair takes about 45 min and the water must be back by 10:00") {
+		t.Errorf("a repair after the purveyor has gone: %+v, %q", off, v.Notes)
 	}
 	for _, note := range []string{"The purveyor at the street valve (County Water) for the street: booked 09:00 to 10:00", "An escort: booked 08:30 to 12:00"} {
 		if !hasNote(v, note) {

@@ -49,6 +49,7 @@ func (o Options) Plan(b *events.Book, p planner.Plan, s planner.Settings) []Viol
 			c.checkWindows(v)
 			c.checkNotice(v)
 			c.checkBookings(v)
+			c.checkDecisions(v)
 			for _, j := range v.jobs {
 				c.checkJob(v, j)
 				c.checkRights(v, j)

@@ -26,6 +26,7 @@ const (
 	RuleFireHours    Rule = "fire-hours"   // a fire line out of service too long
 	RuleNotice       Rule = "notice"       // the site was not told, and it is too late to
 	RuleBooking      Rule = "booking"      // what others must bring is not booked, or not for then
+	RuleDecide       Rule = "decide"       // until when a unit may be opened for a repair is not said, or not truly
 	RuleEarliest     Rule = "earliest"     // a test that day would not count
 	RuleStanding     Rule = "standing"     // not ours to do
 	RuleHold         Rule = "hold"         // the customer is on hold
@@ -47,6 +48,6 @@ const (
 func Rules() []Rule {
 	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleHours, RuleWindow,
 		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire, RuleFireHours,
-		RuleNotice, RuleBooking, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
+		RuleNotice, RuleBooking, RuleDecide, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
 		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleWish, RuleBegun}
 }

@@ -83,6 +83,20 @@ func TestEachRule(t *testing.T) {
 		{"somebody is booked for the day after, and so wanted", check.RuleBooking, func(f *fixture) {
 			f.book.Sites["kitchen"].Booked = []events.Booking{{What: events.StreetValve, From: atOn(day.AddDays(1), "06:00"), To: atOn(day.AddDays(1), "09:00")}}
 		}},
+		{"a unit may be opened a minute too late", check.RuleDecide, func(f *fixture) {
+			off := &f.visitTo("kitchen").WaterOff[0]
+			off.DecideBy = off.DecideBy.Add(time.Minute)
+		}},
+		{"nothing is said of a repair", check.RuleDecide, func(f *fixture) { f.visitTo("kitchen").WaterOff[0].DecideBy = time.Time{} }},
+		{"tests only where a repair fits", check.RuleDecide, func(f *fixture) {
+			off := &f.visitTo("kitchen").WaterOff[0]
+			off.TestOnly, off.DecideBy = true, time.Time{}
+		}},
+		{"a repair while the escort has gone", check.RuleDecide, func(f *fixture) {
+			f.book.Sites["yard"].Booked[0].To = at("09:00")
+			v := f.visitTo("yard")
+			v.SlackS = int(at("09:00").Sub(v.Leave) / time.Second)
+		}},
 		{"leaves home too early", check.RuleHours, func(f *fixture) {
 			f.book.Crews["a"].Hours = "Mo-Fr 07:00-17:00"
 			f.restate()

@@ -39,6 +39,9 @@ type WaterOff struct {
 	From    time.Time `json:"from"`
 	To      time.Time `json:"to"`
 	Windows []Span    `json:"windows" doc:"the shutdown windows of the day"`
+	// Whether there is time for a repair if a test fails.
+	DecideBy *time.Time `json:"decide_by,omitempty" doc:"no unit is opened for a repair later than this"`
+	TestOnly bool       `json:"test_only,omitempty" doc:"no repair fits before the water must be back"`
 }
 
 // VisitOf says one stop of a day.
@@ -68,7 +71,11 @@ func VisitOf(b *events.Book, v events.DayVisit, date events.Date, s planner.Sett
 }
 
 func waterOff(b *events.Book, off events.WaterOff, loc *time.Location, date events.Date) WaterOff {
-	shown := WaterOff{Feed: string(off.Feed), Name: string(off.Feed), From: off.From.In(loc), To: off.To.In(loc), Windows: []Span{}}
+	shown := WaterOff{Feed: string(off.Feed), Name: string(off.Feed), From: off.From.In(loc), To: off.To.In(loc), Windows: []Span{}, TestOnly: off.TestOnly}
+	if !off.DecideBy.IsZero() {
+		by := off.DecideBy.In(loc)
+		shown.DecideBy = &by
+	}
 	f := b.Feeds[off.Feed]
 	if f == nil {
 		return shown

@@ -20,6 +20,7 @@ var kinds = map[check.Rule]func(m *maker, offer func(planner.Plan) bool){
 	check.RuleWindow:       (*maker).window,
 	check.RuleAccess:       (*maker).access,
 	check.RuleBooking:      (*maker).booking,
+	check.RuleDecide:       (*maker).decide,
 	check.RuleCertificate:  (*maker).certificate,
 	check.RuleRegistration: (*maker).registration,
 	check.RuleGauge:        (*maker).gauge,

@@ -41,6 +41,28 @@ func (m *maker) othersThere(v planner.Visit) bool {
 	return there
 }
 
+// decide lets a unit be opened a quarter of an hour too late for its repair, or says nothing of it.
+func (m *maker) decide(offer func(planner.Plan) bool) {
+	for i, r := range m.plan.Routes {
+		for j, v := range r.Visits {
+			for k, off := range v.WaterOff {
+				if !off.TestOnly && off.DecideBy.IsZero() {
+					continue
+				}
+				q := m.without("")
+				offs := slices.Clone(v.WaterOff)
+				if offs[k].TestOnly = false; !off.DecideBy.IsZero() {
+					offs[k].DecideBy = off.DecideBy.Add(15 * time.Minute)
+				}
+				q.Routes[i].Visits[j].WaterOff = offs
+				if !offer(q) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // lacking gives a visit to a crew that lacks something for one of its jobs. What else the crew may lack does not depend on
 // the time, so two times are enough.
 func (m *maker) lacking(lacks func(*events.Crew, *events.Job, reckon.Task) bool, offer func(planner.Plan) bool) {

@@ -127,6 +127,10 @@ func (s *stating) visit(v planner.Visit) planner.Visit {
 	table := reckon.Lay(tasks, orderOf(v), s.settings)
 	v.Leave = v.Arrive.Add(table.Length())
 	v.WaterOff = append(v.WaterOff[:0:0], table.WaterOff(v.Arrive)...)
+	for i := range v.WaterOff {
+		off := &v.WaterOff[i]
+		off.DecideBy, off.TestOnly = s.calendar.Decision(s.book.Sites[v.Site], tasks, v, *off, s.settings)
+	}
 	v.SlackS = 0
 	if starts, err := s.starts(v); err == nil {
 		if within, ok := reckon.Containing(starts, v.Arrive); ok {

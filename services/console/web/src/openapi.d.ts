@@ -3935,11 +3935,18 @@ export interface components {
             water_off: components["schemas"]["WordsWaterOff"][] | null;
         };
         WordsWaterOff: {
+            /**
+             * Format: date-time
+             * @description no unit is opened for a repair later than this
+             */
+            decide_by?: string;
             feed: string;
             fire?: boolean;
             /** Format: date-time */
             from: string;
             name: string;
+            /** @description no repair fits before the water must be back */
+            test_only?: boolean;
             /** Format: date-time */
             to: string;
             /** @description the shutdown windows of the day */

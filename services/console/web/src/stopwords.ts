@@ -5,6 +5,11 @@ export const stopWords = {
   lacks: "Before you start",
   lacksNote: "This stops nothing that you record; the office and the purveyor decide whether it counts.",
   again: "We are back",
+  decide: {
+    by: (at: string) => `If a test fails, decide by ${at}: no unit is opened for a repair later.`,
+    over: (at: string) => `Test only now: it is past ${at}, and no repair fits any more.`,
+    testOnly: "Test only: no repair fits before the water must be back.",
+  },
 
   position: {
     offer: "This site has no position on record.",

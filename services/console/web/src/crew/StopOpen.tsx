@@ -28,7 +28,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
           <p class="small">{stopWords.lacksNote}</p>
         </div>
       )}
-      {(stop.notes ?? []).map((note) => <p key={note}>{note}</p>)}
+      {(stop.notes ?? []).filter((note) => !isDecision(note, stop)).map((note) => <p key={note}>{note}</p>)}
       {(stop.cautions ?? []).map((caution) => <p key={caution} class="caution">{caution}</p>)}
       {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
       {(stop.bring ?? []).length > 0 && <p><strong>{words.crew.bring}</strong> {stop.bring!.join(", ")}</p>}
@@ -88,7 +88,24 @@ function WaterLines(props: { stop: Stop; zone: string; now: number }) {
           {windowNote(w, props.now)}
         </p>
       )))}
+      {offs.map((off) => <Decide key={off.feed} off={off} many={offs.length > 1} zone={props.zone} now={props.now} />)}
     </>
+  );
+}
+
+/** Said by the water lines already. */
+const isDecision = (note: string, stop: Stop) => (stop.water_off ?? []).some((off) => note.startsWith(`${off.name}: decide by `) || note.startsWith(`${off.name}: test only;`));
+
+/** Whether there is time for a repair if a test fails: until when, or not at all. */
+function Decide(props: { off: NonNullable<Stop["water_off"]>[number]; many: boolean; zone: string; now: number }) {
+  const { off, many, zone, now } = props;
+  const lead = many ? `${off.name}: ` : "";
+  if (off.test_only) return <p class="water-line">{lead}<strong>{stopWords.decide.testOnly}</strong></p>;
+  if (!off.decide_by) return null;
+  const left = minutesBetween(now, off.decide_by);
+  return (
+    <p class="water-line">{lead}<strong>{left > 0 ? stopWords.decide.by(clock(off.decide_by, zone)) : stopWords.decide.over(clock(off.decide_by, zone))}</strong>
+      {left > 0 && left <= 120 && ` · ${words.crew.left(duration(left))}`}</p>
   );
 }
 
