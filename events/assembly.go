@@ -109,6 +109,28 @@ func (a *Assembly) asksAgain(j *Job) bool {
 	return j != nil && again != nil && a.SentAgain.IsZero() && (again.Job == j.ID || again.Job == "" && again.Passed == j.PassedOn)
 }
 
+// OwesAgain is the pass that the purveyor's list does not credit, so that its report is to be sent again; nil when none is. The
+// job is the one that passed, nil when it is not on record. It is settled once it is sent again, the job is accepted or a later
+// test is due; while the job still owes its report, that is asked for by the job itself.
+func (a *Assembly) OwesAgain() (*NotCredited, *Job) {
+	again := a.SendAgain
+	if again == nil || !a.SentAgain.IsZero() || a.Gone || slices.ContainsFunc(a.Jobs, func(j Job) bool { return again.Due.Before(j.Due) }) {
+		return nil, nil
+	}
+	if known := a.Job(again.Job); known != nil {
+		if known.Stage != StageReported {
+			return nil, nil
+		}
+		return again, known
+	}
+	for i := range a.Jobs {
+		if !a.Jobs[i].PassedOn.IsZero() && a.Jobs[i].PassedOn == again.Passed {
+			return again, &a.Jobs[i]
+		}
+	}
+	return again, nil
+}
+
 // OpenJob is the oldest job that a crew must still go to; when there is none, the newest of which only the report is not
 // accepted yet; nil when all are over. A report that nobody accepts must not hide the next test that is owed.
 func (a *Assembly) OpenJob() *Job { return a.openJob(func(*Job) bool { return true }) }

@@ -61,7 +61,7 @@ func decide(b *Book, c Command) ([]Draft, error) {
 		return decidePhoto(b, do)
 	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition:
 		return decideSite(b, c)
-	case ShutFeed, RestoreFeed, LeaveFeed, Tell, NoteMeasures:
+	case ShutFeed, RestoreFeed, LeaveFeed, Tell, NoteMeasures, FillFeed:
 		return decideFeed(b, c)
 	case WishFor, DropWish, SendOut, Amend, TakeBack, EchoDispatch, EchoStandDown:
 		return decideDay(b, c)

@@ -634,6 +634,15 @@ func TestDecideRepairAndReport(t *testing.T) {
 
 		{name: "report filed", given: []any{passes(3)}, when: file, then: "assembly.reported", after: stage(events.StageReported)},
 		{name: "nothing to report", when: file, refused: "only a job that is passed has a report to file; job j1 is due"},
+		{name: "a failure's report accepted", given: []any{fails(2), events.FileReport{JobRef: job1, On: march(3)}}, when: events.AcceptReport{JobRef: job1, On: march(4)},
+			then: "assembly.failure-report-accepted", after: func(t *testing.T, b *events.Book) {
+				if j := b.Assemblies["a1"].Jobs[0]; j.FailAccepted != march(4) || !j.NeedsRepair() {
+					t.Errorf("accepted %s, the job is %s", j.FailAccepted, j.Stage)
+				}
+			}},
+		{name: "a failure's report that was not filed cannot be accepted", given: []any{fails(2)}, when: events.AcceptReport{JobRef: job1, On: march(4)}, refused: "is not filed"},
+		{name: "a failure's report that was accepted does not come back", given: []any{fails(2), events.FileReport{JobRef: job1, On: march(3)}, events.AcceptReport{JobRef: job1, On: march(4)}},
+			when: events.ReturnReport{JobRef: job1, On: march(5), Why: "no gauge"}, refused: "only a job that is reported"},
 		{name: "report accepted", given: filed, when: events.AcceptReport{JobRef: job1, On: march(6)}, then: "assembly.report-accepted", after: stage(events.StageAccepted)},
 		{name: "accepted before it was filed", given: []any{passes(3)}, when: events.AcceptReport{JobRef: job1}, refused: "only a job that is reported has a report to be accepted; job j1 is passed"},
 		{name: "report returned", given: filed, when: events.ReturnReport{JobRef: job1, On: march(6), Why: "no gauge serial"}, then: "assembly.report-returned", after: stage(events.StageReturned)},

@@ -169,7 +169,7 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 	case ReadyParts:
 		return decideReady(b, do)
 	case ClearWay:
-		return onJob(b, do.JobRef, WayCleared{do.Job, do.Words}, inStage("could be cleared", StageStopped))
+		return decideClear(b, do)
 	case FileReport:
 		return decideFile(b, do)
 	case PhoneFailure:
@@ -177,10 +177,10 @@ func decideJob(b *Book, c Command) ([]Draft, error) {
 	case CorrectReadings:
 		return decideReadings(b, c, do)
 	case AcceptReport:
-		return onJob(b, do.JobRef, ReportAccepted{do.Job, do.On}, inStage("has a report to be accepted", StageReported))
+		return decideAccept(b, do)
 	case ReturnReport:
 		return onJob(b, do.JobRef, ReportReturned{do.Job, do.On, do.Why}, func(j *Job) error {
-			if j.FailFiled != nil && j.NeedsVisit() {
+			if j.FailFiled != nil && j.FailAccepted.IsZero() && j.NeedsVisit() {
 				return nil
 			}
 			return inStage("has a report to be returned", StageReported)(j)
@@ -239,6 +239,13 @@ func findJob(b *Book, ref JobRef) (*Assembly, *Job, error) {
 
 // decideFile writes that a report went out. That of a failure leaves the job where it is: the repair is owed as before.
 func decideFile(b *Book, do FileReport) ([]Draft, error) {
+	if a := b.Assemblies[do.Assembly]; a != nil && do.Job == "" {
+		// It passed before this log began, and the purveyor's list does not credit it.
+		if again, known := a.OwesAgain(); again == nil || known != nil {
+			return nil, refuse("assembly %s has no report to send again besides those of its jobs", a.ID)
+		}
+		return []Draft{{a.entity(), Reported{On: do.On, How: do.How, By: do.By, Confirmation: do.Confirmation}}}, nil
+	}
 	a, job, err := findJob(b, do.JobRef)
 	if err != nil {
 		return nil, err
@@ -254,6 +261,26 @@ func decideFile(b *Book, do FileReport) ([]Draft, error) {
 	filed := FailureReported{do.Job, do.On, do.How, do.By, do.Confirmation}
 	return onJob(b, do.JobRef, filed, func(j *Job) error {
 		if j.FailFiled != nil && *j.FailFiled == filed {
+			return errNothingToDo
+		}
+		return nil
+	})
+}
+
+// decideAccept writes that the purveyor took a report. That of a failure ends nothing: the repair is owed as before.
+func decideAccept(b *Book, do AcceptReport) ([]Draft, error) {
+	_, job, err := findJob(b, do.JobRef)
+	if err != nil {
+		return nil, err
+	}
+	if job.Failure == nil || !job.NeedsVisit() {
+		return onJob(b, do.JobRef, ReportAccepted{do.Job, do.On}, inStage("has a report to be accepted", StageReported))
+	}
+	return onJob(b, do.JobRef, FailureAccepted{do.Job, do.On}, func(j *Job) error {
+		switch {
+		case j.FailFiled == nil:
+			return refuse("the report of the failure of job %s is not filed, so it cannot be accepted", j.ID)
+		case !j.FailAccepted.IsZero():
 			return errNothingToDo
 		}
 		return nil
@@ -504,6 +531,9 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 		f.late(later)
 	} else if err := f.outcome(); err != nil {
 		return nil, err
+	}
+	if later == nil { // what was heard since stands
+		f.feedFollows()
 	}
 	f.alarms(later)
 	return f.drafts, nil

@@ -149,6 +149,7 @@ func declareFeed(v *vocabulary) {
 	declare[FeedRestored](v, KindFeed, "restored")
 	declare[FeedAsLeft](v, KindFeed, "as-left")
 	declare[FeedAlarm](v, KindFeed, "alarm-raised")
+	declareFill(v)
 }
 
 func (f Feed) fold(at stamp, event any) (Feed, error) {
@@ -179,6 +180,10 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		f = f.withTold(at, e)
 	case MeasuresNoted:
 		f = f.withMeasures(e)
+	case FeedFilled:
+		f.Pressurised = new(true)
+	case FeedDrained:
+		f.Pressurised = new(false)
 	case FeedAlarm:
 		f.Alarms = raise(f.Alarms, at, Alarm(e))
 	case FeedAlarmSettled:
@@ -239,6 +244,8 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 		return decideTell(b, do)
 	case NoteMeasures:
 		return decideMeasures(b, do)
+	case FillFeed:
+		return decideFill(b, do)
 	}
 	return nil, errUnknownCommand(c)
 }

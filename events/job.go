@@ -71,6 +71,8 @@ type Job struct {
 	Filed      *Reported    `json:"filed,omitempty"`
 	// FailFiled is the report of the failure, which has a clock of its own; the job goes on.
 	FailFiled *FailureReported `json:"fail_filed,omitempty"`
+	// FailAccepted is when the purveyor took the report of the failure that stands in FailFiled.
+	FailAccepted Date `json:"fail_accepted,omitzero"`
 	// Returned is the newest report that came back and was not filed again.
 	Returned   *ReportReturned `json:"returned,omitempty"`
 	Questions  []string        `json:"questions,omitempty"` // open ones, for the office to ask
@@ -386,6 +388,11 @@ type (
 		Job JobID `json:"job"`
 		On  Date  `json:"on"`
 	}
+	// FailureAccepted: the purveyor took the report of a failure; the repair is owed as before.
+	FailureAccepted struct {
+		Job JobID `json:"job"`
+		On  Date  `json:"on"`
+	}
 	// ReportReturned: the purveyor sent the report back.
 	ReportReturned struct {
 		Job JobID  `json:"job"`
@@ -427,6 +434,7 @@ func declareJob(v *vocabulary) {
 	declare[FailureReported](v, KindAssembly, "failure-reported")
 	declare[FailurePhoned](v, KindAssembly, "failure-phoned")
 	declare[ReportAccepted](v, KindAssembly, "report-accepted")
+	declare[FailureAccepted](v, KindAssembly, "failure-report-accepted")
 	declare[ReportReturned](v, KindAssembly, "report-returned")
 	declare[Withdrawn](v, KindAssembly, "withdrawn")
 }
@@ -454,7 +462,7 @@ func (a Assembly) foldJob(at stamp, event any) (Assembly, error) {
 	case WrongType:
 		a.Type = e.Seen
 	case Reported:
-		if a.asksAgain(a.Job(e.Job)) {
+		if e.Job == "" || a.asksAgain(a.Job(e.Job)) {
 			a.SentAgain = e.On
 		}
 	case Removed:
@@ -533,6 +541,8 @@ func jobOf(event any) (JobID, bool) {
 		return e.Job, true
 	case ReportAccepted:
 		return e.Job, true
+	case FailureAccepted:
+		return e.Job, true
 	case ReportReturned:
 		return e.Job, true
 	case Withdrawn:
@@ -569,7 +579,7 @@ func (j Job) fold(at stamp, event any) Job {
 		if e.PhoneBy.Known {
 			j.PhoneBy = &e.PhoneBy
 		}
-		j.Parts, j.Stopped, j.Phoned, j.FailFiled = nil, nil, nil, nil
+		j.Parts, j.Stopped, j.Phoned, j.FailFiled, j.FailAccepted = nil, nil, nil, nil, Date{}
 		j = j.visited(e.On, e.Crew, OutcomeFailed)
 	case RepairAuthorised:
 		j.Yes = &e.RepairYes
@@ -610,7 +620,9 @@ func (j Job) fold(at stamp, event any) Job {
 			j.Stage = StageReported
 		}
 	case FailureReported:
-		j.FailFiled, j.Returned = &e, nil
+		j.FailFiled, j.FailAccepted, j.Returned = &e, Date{}, nil
+	case FailureAccepted:
+		j.FailAccepted, j.Returned = e.On, nil
 	case FailurePhoned:
 		j.Phoned = &e
 	case ReportAccepted:
@@ -620,7 +632,7 @@ func (j Job) fold(at stamp, event any) Job {
 		if j.Stage == StageReported {
 			j.Stage = StageReturned
 		} else {
-			j.FailFiled = nil
+			j.FailFiled, j.FailAccepted = nil, Date{}
 		}
 	case Withdrawn:
 		j.Stage, j.Dispatched = StageWithdrawn, nil

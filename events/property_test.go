@@ -64,12 +64,14 @@ func (p *player) do(do any) {
 
 // repeatable commands say what is to be, and not that something happened: under another id they change nothing twice.
 func repeatable(do any) bool {
-	switch do.(type) {
+	switch do := do.(type) {
+	case events.SettleSerial:
+		return do.Take // a serial that was not taken is no longer spoken of
 	case events.Put[events.SiteFacts], events.Put[events.FeedFacts], events.Put[events.AssemblyFacts], events.Put[events.CrewFacts], events.Put[events.GaugeFacts],
 		events.Put[events.KitFacts], events.Put[events.PurveyorFacts], events.Put[events.CustomerFacts], events.Put[events.PersonFacts],
 		events.ListDue, events.CarryOver, events.SetStanding, events.QuestionJob, events.SayYesToRepair, events.WantParts, events.ReadyParts,
 		events.EchoDispatch, events.EchoStandDown, events.SaveMapping, events.ReceiveList, events.SetCrewOff, events.SetCrewBack,
-		events.SeeSerial, events.SettleSerial, events.TakePhoto:
+		events.SeeSerial, events.TakePhoto:
 		return true
 	}
 	return false

@@ -402,12 +402,26 @@ func TestDayOfALateFreeze(t *testing.T) {
 	wantSays(t, "the call list", strings.Join(call.Tomorrow, "; "), "Lawn 01: 1 job with a word that it is filled")
 
 	fill := []string{"01", "02", "03", "39", "40"}
+	var unfilled backlog.Unfilled
+	o.call("/api/unfilled?customer=parks", nil, http.StatusOK, &unfilled)
+	if len(unfilled.Customers) != 1 || len(unfilled.Customers[0].Feeds) != 40 || unfilled.Customers[0].Name != "Parks and Lawns" {
+		t.Fatalf("to be filled: %+v", unfilled)
+	}
+	for i, want := range map[int]string{0: "drained", 39: "not known whether it holds water: out of its season, May 01-Oct 15"} {
+		if f := unfilled.Customers[0].Feeds[i]; f.Why != want || f.Jobs != 1 {
+			t.Errorf("%s reads %q, %d jobs wait for it", f.Site.Name, f.Why, f.Jobs)
+		}
+	}
+	tap := console.FilledRequest{CommandID: o.id(), By: "the groundsman"}
 	for _, n := range fill {
-		var feed console.Entry[events.FeedFacts]
-		o.call("/api/registry/feeds/lawn-f-"+n, nil, http.StatusOK, &feed)
-		filled := true
-		feed.Facts.Pressurised = &filled
-		o.put("/api/registry/feeds/lawn-f-"+n, console.FormRequest[events.FeedFacts]{CommandID: o.id(), Facts: feed.Facts, Why: "filled, says the groundsman"}, http.StatusOK, nil)
+		tap.Feeds = append(tap.Feeds, "lawn-f-"+n)
+	}
+	var filled, again console.FilledReceipt
+	o.call("/api/feeds/filled", tap, http.StatusOK, &filled)
+	before := o.program.keeper.Position()
+	o.call("/api/feeds/filled", tap, http.StatusOK, &again)
+	if filled.Filled != 5 || again.Filled != 5 || len(filled.Refused) != 0 || o.program.keeper.Position() != before {
+		t.Errorf("one tap filled %+v, the same tap again %+v", filled, again)
 	}
 	plan = o.planned(tuesday)
 	for _, n := range fill {
@@ -433,7 +447,11 @@ func TestDayOfALateFreeze(t *testing.T) {
 	}
 	wednesday := tuesday.AddDays(1)
 	o.wantOut(o.planned(wednesday), "pvb-01", "stopped", "it could not be done on 2026-04-21: could not test, winterised", "ask when it is filled")
-	o.desk("clear-way", console.DeskRequest{Assembly: "pvb-01", Job: "j-pvb-01", Words: "filled on Tuesday evening"})
+	o.call("/api/unfilled?site=lawn-01", nil, http.StatusOK, &unfilled)
+	if len(unfilled.Customers) != 1 || unfilled.Customers[0].Feeds[0].Why != "drained" {
+		t.Errorf("found winterised, the feed is not on record as drained: %+v", unfilled)
+	}
+	o.call("/api/feeds/filled", console.FilledRequest{CommandID: o.id(), Feeds: []string{"lawn-f-01"}, By: "the groundsman, on Tuesday evening"}, http.StatusOK, nil)
 	o.wantOn(o.planned(wednesday), "pvb-01", "crew-a")
 }
 

@@ -1,7 +1,6 @@
 package backlog
 
 import (
-	"slices"
 	"strings"
 
 	"valveround/events"
@@ -67,23 +66,15 @@ func (l looking) reportBy(a *events.Assembly, j *events.Job) string {
 	return " by " + words.By(*d)
 }
 
-// sendAgain is a pass that the purveyor's list does not credit. It is settled once it is sent again, its job is accepted or a
-// later test is due; while its job still owes the report, that is said by the job's own row.
+// sendAgain is a pass that the purveyor's list does not credit.
 func (l looking) sendAgain(a *events.Assembly) (row Row, ok bool) {
-	again := a.SendAgain
-	if again == nil || !a.SentAgain.IsZero() || a.Gone || slices.ContainsFunc(a.Jobs, func(j events.Job) bool { return again.Due.Before(j.Due) }) {
+	again, known := a.OwesAgain()
+	if again == nil {
 		return Row{}, false
 	}
 	j := events.Job{ID: again.Job, Kind: events.AnnualTest, Due: again.Due, Stage: events.StageReported}
-	if known := a.Job(again.Job); known != nil {
-		switch known.Stage {
-		case events.StageReported:
-			j = *known
-		default:
-			return Row{}, false
-		}
-	} else if i := slices.IndexFunc(a.Jobs, func(j events.Job) bool { return !j.PassedOn.IsZero() && j.PassedOn == again.Passed }); i >= 0 {
-		j = a.Jobs[i]
+	if known != nil {
+		j = *known
 	}
 	row = l.row(a, &j)
 	left := again.Due.Sub(l.today(a))

@@ -47,6 +47,9 @@ func (s *Server) officeRoutes() {
 			if err != nil {
 				return nil, s.fail(&badRequest{err})
 			}
+			if err := s.truckIsThere(c); err != nil {
+				return nil, s.fail(err)
+			}
 			if err := s.entryIsThere(ctx, c); err != nil {
 				return nil, s.fail(err)
 			}
@@ -83,6 +86,19 @@ func (s *Server) bookings(site *events.Site) BookingsView {
 		unbooked(f.Needs, f)
 	}
 	return v
+}
+
+// truckIsThere refuses repair kits that lie where the office has neither a shop nor a truck: the planner sends the crew that has
+// them.
+func (s *Server) truckIsThere(c events.Command) error {
+	do, ok := c.Do.(events.ReadyParts)
+	if !ok || do.Where == events.InTheShop {
+		return nil
+	}
+	if crew := s.cfg.Keeper.Book().Crews[events.CrewID(do.Where)]; crew == nil || crew.Office != s.cfg.Office {
+		return &events.Refusal{Words: "say whether the repair kits are in the shop, or on which crew's truck"}
+	}
+	return nil
 }
 
 func (s *Server) office() OfficeView {

@@ -95,6 +95,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.dayRoutes()
 	s.crewRoutes()
 	s.backlogRoutes()
+	s.fillRoutes()
 	s.intakeRoutes()
 	s.registryRoutes()
 	s.jobRoutes()

@@ -84,8 +84,9 @@ const mostAccepted = 300
 
 // filedJob is a job with something to say about its papers.
 type filedJob struct {
-	a *events.Assembly
-	j *events.Job
+	a     *events.Assembly
+	j     *events.Job
+	again *events.NotCredited // why its report is to be sent again; nil: it is not
 }
 
 // filedJobs finds the jobs of the list. Accepted ones are the newest, and truncated says that there are more.
@@ -95,8 +96,15 @@ func filedJobs(b *events.Book, cfg FilingConfig) (jobs []filedJob, truncated boo
 		if a.Office != cfg.Office {
 			continue
 		}
+		again, owed := a.OwesAgain()
+		if again != nil && owed == nil { // it passed before this log began
+			owed = &events.Job{Kind: events.AnnualTest, Due: again.Due, Stage: events.StageReported, PassedOn: again.Passed}
+			jobs = append(jobs, filedJob{a, owed, again})
+		}
 		for i := range a.Jobs {
-			switch x := (filedJob{a, &a.Jobs[i]}); {
+			switch x := (filedJob{a, &a.Jobs[i], nil}); {
+			case again != nil && x.j == owed:
+				jobs = append(jobs, filedJob{a, x.j, again})
 			case x.j.Stage == events.StageAccepted:
 				if x.j.Filed != nil && !x.j.Filed.On.Before(cfg.Since) {
 					accepted = append(accepted, x)
@@ -186,13 +194,14 @@ func filingRow(b *events.Book, cfg FilingConfig, x filedJob, about string) Filin
 	switch x.j.Stage {
 	case events.StageReported:
 		row.State = StateFiled
-		if again := x.a.SendAgain; again != nil && x.a.SentAgain.IsZero() && (again.Job == x.j.ID || again.Job == "" && again.Passed == x.j.PassedOn) {
-			row.State = StateSendAgain
-		}
 	case events.StageReturned:
 		row.State = StateReturned
 	case events.StageAccepted:
 		row.State = StateAccepted
+	}
+	if x.again != nil { // by when it is credited, whatever it was owed by
+		row.State = StateSendAgain
+		row.By = &events.Deadline{Known: true, On: x.again.Due, At: x.again.Due.AddDays(1).In(loc), Rule: "still listed as due"}
 	}
 	if about != ReportOfPass {
 		row.failed(cfg, x, loc)
@@ -217,6 +226,8 @@ func (r *FilingRow) failed(cfg FilingConfig, x filedJob, loc *time.Location) {
 			r.Filings = append(r.Filings, Filing{About: PhoneIn, On: events.DateIn(told.At, loc), By: cfg.People.Name(told.By),
 				How: "told " + told.To + " at " + told.At.In(loc).Format("15:04") + words.After(": ", told.Words)})
 		}
+	case !x.j.FailAccepted.IsZero():
+		r.State = StateAccepted
 	case x.j.FailFiled != nil:
 		r.State = StateFiled
 	case x.j.Returned != nil:

@@ -123,6 +123,10 @@ func (s *jobStory) filing(people *words.People, event any, job events.JobID) {
 		if n := len(s.filings); e.Job == job && n > 0 {
 			s.filings[n-1].AcceptedOn = e.On
 		}
+	case events.FailureAccepted:
+		if n := len(s.filings); e.Job == job && n > 0 {
+			s.filings[n-1].AcceptedOn = e.On
+		}
 	}
 }
 

@@ -461,6 +461,8 @@ func (t teller) report(event any) string {
 		return entryCorrected(e.Correction)
 	case events.ReportAccepted:
 		return "The purveyor accepted the report on " + Day(e.On) + ": the job is over."
+	case events.FailureAccepted:
+		return ended("The purveyor accepted the report of the failure on " + Day(e.On) + "; the repair is owed as before")
 	case events.ReportReturned:
 		return ended("The purveyor sent the report back on " + Day(e.On) + After(": ", e.Why))
 	}

@@ -136,6 +136,10 @@ func (t teller) feed(event any) string {
 		return t.told(e)
 	case events.MeasuresNoted:
 		return measures(e)
+	case events.FeedFilled:
+		return sentences("Filled: it holds water again"+t.by(e.Crew), After("Said by ", e.By))
+	case events.FeedDrained:
+		return sentences("Found drained"+t.by(e.Crew), upper(e.Words))
 	case events.FeedAlarm:
 		return ended("Alarm: " + e.Words)
 	case events.FeedAlarmSettled:

@@ -114,6 +114,8 @@ export const api = {
       bodySerializer: (body) => body,
     })),
   leftOff: () => data(client.GET("/api/left-off")),
+  unfilled: (of: { customer?: string; site?: string }) => data(client.GET("/api/unfilled", { params: { query: of } })),
+  filled: (feeds: string[], by: string) => data(client.POST("/api/feeds/filled", { body: command({ feeds, by }) })),
 
   filing: () => data(client.GET("/api/filing")),
   report: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/report", { params: { path: { id, job } } })),

@@ -1,7 +1,7 @@
 // Development only: what the office keys in, mends and changes, for the storybook and the tests.
 
-import { crewDay, criteria, history, office, today, zone } from "./fixtures";
-import type { HistoryEntry, JobForm } from "./types";
+import { crewDay, criteria, history, leftOff, office, today, zone } from "./fixtures";
+import type { HistoryEntry, JobForm, Unfilled } from "./types";
 
 const stop = crewDay.stops![1]!;
 
@@ -32,3 +32,16 @@ export const siteStory: HistoryEntry[] = [
   ...history.entries!.map((e, i) => ({ ...e, position: 7 - i, event: `x${i}`, thing: "Clinic 12 Mill Street, RP, 2 in, riser room" })),
   ...[4, 3, 2, 1].map((n) => entry(n, { name: "call-noted", words: "Called on 12 Feb 2026: nobody could say, word was left." })),
 ];
+
+const [, park] = leftOff.rows!;
+
+export const unfilled: Unfilled = {
+  customers: [
+    { id: "c1", name: "Orchard Way Management", feeds: [
+      { feed: "f2", name: "irrigation", site: park!.site, why: "left shut since 14:00 on 1 Mar 2026", jobs: 1 },
+      { feed: "f7", name: "lawn, north side", site: { ...park!.site, name: "Terrace 8 Orchard Way" }, why: "drained", jobs: 2 },
+      { feed: "f8", name: "lawn, south side", site: { ...park!.site, name: "Terrace 8 Orchard Way" }, why: "not known whether it holds water: out of its season, Apr-Oct 00:00-24:00", jobs: 1 },
+    ] },
+    { id: "c2", name: "Field and Sons", feeds: [{ feed: "f9", name: "greenhouse", site: { ...park!.site, name: "Nursery 3 Weir Road" }, why: "drained", jobs: 0 }] },
+  ],
+};

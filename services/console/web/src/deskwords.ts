@@ -55,6 +55,20 @@ export const story = {
   shown: (n: number, of: number) => (n === of ? `${count(of, "entry", "entries")}.` : `${n} of ${count(of, "entry", "entries")}.`),
 };
 
+export const fill = {
+  title: "To be filled",
+  lead: "Feeds that were left shut, are drained, or are not known to hold water. Nothing on them can be tested before they are filled. The site's responsible person opens them, not the office.",
+  none: "Every feed with work due is on record as holding water.",
+  counts: (feeds: number, jobs: number) => `${count(feeds, "feed")}${jobs > 0 ? `, ${count(jobs, "job")} waiting` : ""}`,
+  open: "Filled…",
+  openOf: (customer: string) => `Record that feeds of ${customer} are filled`,
+  which: "Which of them are filled, with the water on",
+  line: (site: string, feed: string, why: string, jobs: number) => `${site}: ${feed}, ${why}${jobs > 0 ? `; ${count(jobs, "job")} ${jobs === 1 ? "waits" : "wait"}` : ""}`,
+  by: "Who says so",
+  record: (n: number) => `Record: ${count(n, "feed")} filled`,
+  done: (n: number) => `Recorded: ${count(n, "feed")} filled. What waited for the water can be planned.`,
+};
+
 export const paper = {
   title: (unit: string, site: string) => `Result from paper: ${unit}, ${site}`,
   short: "Result from paper",

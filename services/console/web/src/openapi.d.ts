@@ -530,6 +530,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/feeds/filled": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record that feeds are filled and their water is on; what waited for it can be gone to again */
+        post: operations["fill-feeds"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/field": {
         parameters: {
             query?: never;
@@ -1689,6 +1706,26 @@ export interface components {
             kind: string;
             /** @description on whose clocks it is told */
             zone: string;
+        };
+        BacklogUnfilled: {
+            customers: components["schemas"]["BacklogUnfilledCustomer"][] | null;
+        };
+        BacklogUnfilledCustomer: {
+            feeds: components["schemas"]["BacklogUnfilledFeed"][] | null;
+            id?: string;
+            name: string;
+        };
+        BacklogUnfilledFeed: {
+            feed: string;
+            /**
+             * Format: int64
+             * @description tests that wait for it
+             */
+            jobs: number;
+            name: string;
+            site: components["schemas"]["WordsSite"];
+            /** @description in words: left shut since when, drained, or not known whether it holds water */
+            why: string;
         };
         BacklogView: {
             /** @description of rows: open, past, unknown, soon (due within 7 days without a visit planned in time), and by what they wait for */
@@ -3032,6 +3069,23 @@ export interface components {
         FieldView: {
             key: string;
             name: string;
+        };
+        FilledReceipt: {
+            /**
+             * Format: int64
+             * @description feeds recorded, those known already included
+             */
+            filled: number;
+            /** Format: int64 */
+            position: number;
+            /** @description what was not recorded of some feed, in words; the others are */
+            refused?: string[] | null;
+        };
+        FilledRequest: {
+            /** @description who says so */
+            by: string;
+            command_id: string;
+            feeds: string[] | null;
         };
         FitView: {
             /** Format: double */
@@ -5016,6 +5070,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PapersExpiries"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "fill-feeds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FilledRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FilledReceipt"];
                 };
             };
             /** @description Error */

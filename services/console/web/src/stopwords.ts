@@ -23,6 +23,13 @@ export const stopWords = {
     label: (site: string, metres: number) => `position of ${site}, within ${metres} m`,
   },
 
+  meters: {
+    title: "Meter readings and forward flow",
+    water: "Water meter, as read with its unit",
+    detector: "Detector meter, as read with its unit",
+    flow: "Forward flow measured, US gal/min",
+  },
+
   fire: {
     before: (feed: string) => `Before ${feed} is shut: who is told`,
     after: (feed: string) => `Now that ${feed} is on again: who is told`,

@@ -21,6 +21,7 @@ import { Shown } from "./ui/States";
 import { BacklogPage, History } from "./views/Backlog";
 import { CorrectReadingsPage } from "./views/CorrectReadings";
 import { Entries, LongStory } from "./views/Entries";
+import { FillFeedsList } from "./views/FillFeeds";
 import { ExpiriesPage } from "./views/Expiries";
 import { FilingPage } from "./views/Filing";
 import { Intake, ListPage } from "./views/Intake";
@@ -69,6 +70,9 @@ const stories: Record<string, () => ComponentChildren> = {
   "readings gone": () => <CorrectReadingsPage form={office.form} event="nothing" done={false} recorded={nothing} />,
   "left off": () => <LeftOffPage data={fixtures.leftOff} refused={null} record={nothing} />,
   "left off empty": () => <LeftOffPage data={{ ...fixtures.leftOff, rows: [] }} refused={null} record={nothing} />,
+  "fill": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={office.unfilled} said={{ done: "", refused: [] }} record={nothing} /></>,
+  "fill open": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={office.unfilled} said={{ done: words.fill.done(2), refused: fixtures.refusals }} record={nothing} open="c1" /></>,
+  "fill nothing": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={{ customers: [] }} said={{ done: "", refused: [] }} record={nothing} /></>,
   "intake": () => <Intake office={fixtures.office} list={null} />,
   "intake list": () => <ListPage list={fixtures.dueList} office={fixtures.office} refused={null} act={nothing} />,
   "intake taken": () => <ListPage list={{ ...fixtures.dueList, taken: true }} office={fixtures.office} refused={null} act={nothing} />,

@@ -72,6 +72,9 @@ export type PaperResultRequest = Schemas["PaperResultRequest"];
 export type ReadingsRequest = Omit<Schemas["ReadingsRequest"], "command_id">;
 export type LeftOff = Schemas["BacklogLeftOff"];
 export type LeftOffRow = Schemas["BacklogLeftOffRow"];
+export type Unfilled = Schemas["BacklogUnfilled"];
+export type UnfilledCustomer = Schemas["BacklogUnfilledCustomer"];
+export type UnfilledFeed = Schemas["BacklogUnfilledFeed"];
 
 export type FilingList = Schemas["PapersFilingList"];
 export type FilingRow = Schemas["PapersFilingRow"];

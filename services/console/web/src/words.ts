@@ -1,7 +1,7 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
-import { mends, paper, readings, story } from "./deskwords";
+import { fill, mends, paper, readings, story } from "./deskwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { accounts, door, mine } from "./signinwords";
 import { calls, records, search } from "./recordwords";
@@ -39,6 +39,7 @@ export const words = {
   report,
   expiries,
   parts,
+  fill,
   mends,
   story,
   paper,

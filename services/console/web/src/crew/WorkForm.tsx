@@ -59,7 +59,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
       <Photos work={work} stop={props.stop} />
       {components.length > 0 && (
         <>
-          <Setup draft={draft} set={set} day={day} />
+          <Setup draft={draft} set={set} day={day} work={work} />
           <Readings legend={words.crew.asFound} phase="initial" components={components} places={places} profile={profile} typed={draft.initial} change={(initial) => set({ initial })} />
           <Repair draft={draft} set={set} work={work} day={day} />
           {draft.repaired && (

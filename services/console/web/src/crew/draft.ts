@@ -19,6 +19,9 @@ export interface Draft {
   shutOff1: "" | "held" | "leaked";
   shutOff2: "" | "held" | "leaked";
   noFlow: boolean;
+  waterMeter: string;
+  detectorMeter: string;
+  forwardFlow: string;
   initial: Record<string, TypedReading>;
   repaired: boolean;
   done: Record<string, Done>;
@@ -41,7 +44,7 @@ export interface Draft {
 }
 
 export const emptyDraft: Draft = {
-  gauge: "", tester: "", procedure: "", linePressure: "", shutOff1: "", shutOff2: "", noFlow: false,
+  gauge: "", tester: "", procedure: "", linePressure: "", shutOff1: "", shutOff2: "", noFlow: false, waterMeter: "", detectorMeter: "", forwardFlow: "",
   initial: {}, repaired: false, done: {}, wrong: [], repairWords: "", final: {},
   outcome: "", why: "", which: "", who: "", from: "", words: "", parts: [], newSerial: "", newMaker: "", newModel: "", newType: "", newSize: "", seen: "",
 };
@@ -70,6 +73,13 @@ export function readingsOf(components: Component[], typed: Record<string, TypedR
 /** Whether this outcome comes with a test. */
 export const withTest = (outcome: Outcome | "") => outcome === "passed" || outcome === "failed" || outcome === "repaired-and-passed";
 
+/** Meter readings as read, and the forward flow in US gallons a minute; what was not read is left out. */
+export const metersOf = (draft: Pick<Draft, "waterMeter" | "detectorMeter" | "forwardFlow">) => ({
+  ...(draft.waterMeter.trim() ? { water_meter_reading: draft.waterMeter.trim() } : {}),
+  ...(draft.detectorMeter.trim() ? { detector_meter_reading: draft.detectorMeter.trim() } : {}),
+  ...(Number(draft.forwardFlow) > 0 ? { forward_flow_gpm: Math.round(Number(draft.forwardFlow)) } : {}),
+});
+
 /** The tests of a draft: as found, and after a repair. */
 export function testsOf(draft: Draft, work: Work, at: string): { initial?: Test; final?: Test } {
   const components = work.components ?? [];
@@ -79,6 +89,7 @@ export function testsOf(draft: Draft, work: Work, at: string): { initial?: Test;
     ...(draft.shutOff1 ? { shut_off_1: draft.shutOff1 } : {}),
     ...(draft.shutOff2 ? { shut_off_2: draft.shutOff2 } : {}),
     ...(draft.noFlow ? { no_flow_proved: true } : {}),
+    ...metersOf(draft),
   });
   const initial = readingsOf(components, draft.initial, "initial");
   const final = draft.repaired ? readingsOf(components, draft.final, "final") : [];

@@ -61,7 +61,7 @@ export function CorrectReadingsPage(props: { form: JobForm; event: string; done:
         <p class="small soft">{dayAndClock(test.at, form.zone)}{test.corrected && ` · ${w.corrected}`}</p>
         <ul>{(test.readings ?? []).map((r) => <li key={`${r.part} ${r.component} ${r.phase}`}>{placeName(r)}: {[r.number && `${r.number} ${r.unit ?? ""}`, r.result && words.crew.results[r.result as "held"]].filter(Boolean).join(", ")}</li>)}</ul>
       </section>
-      <Setup draft={draft} set={(part) => setDraft((old) => ({ ...old, ...part, tester: test.tester }))} day={{ ...form, people: [{ id: test.tester, name: tester }] }} />
+      <Setup draft={draft} set={(part) => setDraft((old) => ({ ...old, ...part, tester: test.tester }))} day={{ ...form, people: [{ id: test.tester, name: tester }] }} work={form.work} />
       <Readings legend={w.now} phase={phase} components={components} places={places} profile={profileOf(form.criteria, work.profile)} typed={draft.initial} change={(initial) => setDraft((old) => ({ ...old, initial }))} />
       <div class="actions">
         <label class="field">{w.by}

@@ -101,8 +101,10 @@ function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; rec
                   <td><strong class={row.missed ? "warn" : undefined}>{leftWords(row, props.data.now)}</strong></td>
                   <td>{w.about[row.about]}{row.on && <span class="facts">{(row.about === "pass" ? w.on.pass : w.on.fail)(dayName(row.on, today))}</span>}</td>
                   <td>
-                    <a href={address("report", row.job.assembly, row.job.job)} aria-label={w.reportOf(named, row.site.name)}>{row.site.name}</a>{" "}
-                    <a class="small" href={api.reportAddress(row.job.assembly, row.job.job)} target="_blank" rel="noreferrer" aria-label={w.pdfOf(named, row.site.name)}>{w.pdf}</a>
+                    {row.job.job ? (
+                      <><a href={address("report", row.job.assembly, row.job.job)} aria-label={w.reportOf(named, row.site.name)}>{row.site.name}</a>{" "}
+                      <a class="small" href={api.reportAddress(row.job.assembly, row.job.job)} target="_blank" rel="noreferrer" aria-label={w.pdfOf(named, row.site.name)}>{w.pdf}</a></>
+                    ) : <a href={address("assembly", row.job.assembly)}>{row.site.name}</a>}
                     <span class="facts">{[unit, row.job.purveyor_number, row.job.serial && words.crew.serial(row.job.serial)].filter(Boolean).join(", ")}</span>
                   </td>
                   <td>{byWords(row, props.office)}<span class="facts">{[row.job.purveyor, row.by?.rule].filter(Boolean).join(": ")}</span></td>

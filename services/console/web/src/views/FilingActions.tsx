@@ -11,7 +11,7 @@ export function FilingActions(props: { row: FilingRow; today: string; record: (r
   return (
     <div class="desk">
       {row.state === "filed" ? <Answer {...props} /> : <File {...props} />}
-      {row.state === "send-again" && <Answer {...props} />}
+      {row.state === "send-again" && row.job.stage === "reported" && row.job.job && <Answer {...props} />}
     </div>
   );
 }
@@ -42,7 +42,7 @@ function File({ row, today, record }: Props) {
   );
 }
 
-/** What the purveyor did with it. That of a failure is never accepted: its repair and retest settle it. */
+/** What the purveyor did with it. An accepted report of a failure ends nothing: the repair is owed as before. */
 function Answer({ row, today, record }: Props) {
   const w = words.filing;
   const [date, setDate] = useState(today);
@@ -50,12 +50,10 @@ function Answer({ row, today, record }: Props) {
   const [why, setWhy] = useState("");
   return (
     <>
-      {row.about === "pass" && (
-        <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "accept-report", ...of(row), date }); }}>
-          <label class="field">{w.date}<input type="date" value={date} max={today} required onInput={(event) => setDate(event.currentTarget.value)} /></label>
-          <button type="submit" class="main">{w.accept}</button>
-        </form>
-      )}
+      <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "accept-report", ...of(row), date }); }}>
+        <label class="field">{w.date}<input type="date" value={date} max={today} required onInput={(event) => setDate(event.currentTarget.value)} /></label>
+        <button type="submit" class="main">{w.accept}</button>
+      </form>
       <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "return-report", ...of(row), date: back, words: why.trim() }); }}>
         <label class="field">{w.date}<input type="date" value={back} max={today} required onInput={(event) => setBack(event.currentTarget.value)} /></label>
         <label class="field">{w.returnWhy}<input value={why} required onInput={(event) => setWhy(event.currentTarget.value)} /></label>

@@ -6,6 +6,7 @@ import { clock, dateIn, dayAndClock, duration, minutesBetween } from "../time";
 import type { DeskRequest, LeftOff as LeftOffData, LeftOffRow } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
+import { FillFeeds } from "./FillFeeds";
 import { WhoToCall } from "./WhoToCall";
 
 /** What is shut, partly open or impaired tonight: a short list that is never hidden. */
@@ -16,7 +17,12 @@ export function LeftOff() {
     setRefused(null);
     api.desk(request).then(loaded.again, (error: unknown) => setRefused(error instanceof Refusal ? error.sentences : [String(error)]));
   };
-  return <Shown loaded={loaded}>{(data) => <LeftOffPage data={data} refused={refused} record={record} />}</Shown>;
+  return (
+    <>
+      <Shown loaded={loaded}>{(data) => <LeftOffPage data={data} refused={refused} record={record} />}</Shown>
+      <FillFeeds lead />
+    </>
+  );
 }
 
 export function LeftOffPage(props: { data: LeftOffData; refused: string[] | null; record: (request: DeskRequest) => void }) {

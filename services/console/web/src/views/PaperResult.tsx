@@ -129,7 +129,7 @@ export function PaperResultPage(props: { office: Office; form: JobForm; signed: 
         </div>
       </fieldset>
       {work.failure && <p>{words.crew.failedBefore} {work.failure}</p>}
-      <Setup draft={draft} set={set} day={form} />
+      <Setup draft={draft} set={set} day={form} work={work} />
       {components.length > 0 && (
         <>
           <Readings legend={words.crew.asFound} phase="initial" components={components} places={places} profile={profile} typed={draft.initial} change={(initial) => set({ initial })} />

@@ -7,12 +7,12 @@ import type { Recording } from "./BacklogActions";
 
 /** The repair kits a failed job waits for, each with how far it has come and the next thing to record. */
 export function PartsList(props: Recording) {
-  const { row, record } = props;
+  const { row, record, office } = props;
   const w = words.parts;
   const states = row.part_states ?? [];
   const of = { assembly: row.assembly, job: row.job };
   const [code, setCode] = useState("");
-  const [where, setWhere] = useState("");
+  const [where, setWhere] = useState("shop");
   const codes = useId();
   const want = (event: Event) => {
     event.preventDefault();
@@ -37,8 +37,10 @@ export function PartsList(props: Recording) {
         <button type="submit">{states.length === 0 ? w.first : w.add}</button>
       </form>
       {(states.length === 0 || states.some((p) => p.step !== "reserved")) && (
-        <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "ready-parts", ...of, where: where.trim() }); }}>
-          <label class="field">{words.backlog.where}<input value={where} required onInput={(event) => setWhere(event.currentTarget.value)} /></label>
+        <form class="actions" onSubmit={(event) => { event.preventDefault(); record({ kind: "ready-parts", ...of, where }); }}>
+          <label class="field">{words.backlog.where}
+            <select value={where} onChange={(event) => setWhere(event.currentTarget.value)}>{placesOf(office.crews ?? [], undefined).map(({ id, text }) => <option key={id} value={id}>{text}</option>)}</select>
+          </label>
           <button type="submit">{words.backlog.recordReady}</button>
         </form>
       )}

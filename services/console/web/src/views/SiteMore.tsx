@@ -8,6 +8,7 @@ import type { Facts, Office } from "../types";
 import { Refused } from "../ui/States";
 import { words } from "../words";
 import { Bookings } from "./Bookings";
+import { FillFeeds } from "./FillFeeds";
 
 /** What hangs on a site, and what was promised to its people. */
 export function SiteMore(props: { site: string; facts: Facts; entries: Entries; office: Office }) {
@@ -44,6 +45,7 @@ export function SiteMore(props: { site: string; facts: Facts; entries: Entries; 
         </section>
       </div>
       <Bookings site={site} zone={String(props.facts.zone ?? props.office.zone)} tomorrow={props.office.tomorrow} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
+      <FillFeeds site={site} />
       <Promises {...props} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
     </>
   );
@@ -93,6 +95,8 @@ export function SitesOf(props: { customer: string; entries: Entries }) {
   const w = words.records;
   const sites = (props.entries.sites ?? []).filter((s) => s.facts.customer === props.customer);
   return (
+    <>
+    <FillFeeds customer={props.customer} />
     <section>
       <h2>{w.sitesHere}</h2>
       {sites.length === 0 ? <p>{w.noSites}</p> : (
@@ -100,6 +104,7 @@ export function SitesOf(props: { customer: string; entries: Entries }) {
       )}
       <p class="actions"><a class="button" href={address("records", "sites", "new", props.customer)}>{w.enterNew(w.one.sites)}</a></p>
     </section>
+    </>
   );
 }
 
