@@ -67,7 +67,7 @@ func BenchmarkAblation(b *testing.B) {
 			}
 		})
 	}
-	b.Logf("\n%s", strings.Join(rows, "\n"))
+	fmt.Fprintln(os.Stderr, strings.Join(rows, "\n"))
 }
 
 func costWithout(b *testing.B, file, part string, rounds int) float64 {

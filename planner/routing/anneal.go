@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// Parameters of the search, as measured best (see doc.go).
+// Parameters of the search, as measured best (see ablation.md).
 const (
 	insertReach  = 60   // neighbours of each list tried for putting a visit back
 	searchReach  = 20   // and in the local search

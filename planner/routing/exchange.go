@@ -6,7 +6,7 @@ type stretch struct {
 	size        int32
 }
 
-// part is a part of the search that can be switched off for the table in doc.go.
+// part is a part of the search that can be switched off for the table in ablation.md.
 type part uint16
 
 const (
