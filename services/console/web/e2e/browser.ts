@@ -40,6 +40,8 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
   // Added as text of the page's own evaluation, since the server's content
   // policy lets in no foreign script.
   if (!(await page.evaluate(() => "axe" in window))) await page.evaluate((await import("node:fs")).readFileSync(axe, "utf8"));
+  // The phone's foot lies over whatever was scrolled beneath it; at the end of the page it lies over nothing.
+  await page.evaluate(() => { if (document.querySelector("footer.foot")) scrollTo(0, document.documentElement.scrollHeight); });
   const found = await page.evaluate(async () => {
     const run = (window as unknown as { axe: { run: (options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> } }).axe.run;
     const { violations } = await run({
@@ -57,7 +59,7 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
 /** No target that a thumb must hit is under 44 px, whether it is a control or the label that stands for it. */
 export async function expectTargets(page: Page, what: string): Promise<void> {
   const small = await page.evaluate(() =>
-    [...document.querySelectorAll<HTMLElement>("main :is(button, a[href], select, input, textarea), footer :is(button, a[href])")].flatMap((e) => {
+    [...document.querySelectorAll<HTMLElement>("main :is(button, a[href], select, input, textarea, summary), footer :is(button, a[href])")].flatMap((e) => {
       const target = e.closest("label") && /checkbox|radio|file/.test((e as HTMLInputElement).type ?? "") ? e.closest("label")! : e;
       const box = target.getBoundingClientRect();
       return box.height === 0 || (box.height >= 44 && box.width >= 44) ? [] : [`${target.outerHTML.slice(0, 100)}: ${Math.round(box.width)} × ${Math.round(box.height)}`];

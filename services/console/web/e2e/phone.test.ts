@@ -7,6 +7,7 @@ import { gzipSync } from "node:zlib";
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Day, History, Office } from "../src/types";
+import { newCommandId } from "../src/outbox";
 import { bytesTo, pagesOf, type Way } from "./between";
 import { expectAccessible, expectTargets, installable, openBrowser, openPage, picture, shown } from "./browser";
 import { startServer, type Running } from "./server";
@@ -27,7 +28,7 @@ beforeAll(async () => {
   for (const date of [office.today, office.tomorrow]) {
     await post(`/api/days/${date}/plan`, {});
     const day = await proposed(date);
-    await post(`/api/days/${date}/send-out`, { command_id: newId(), digest: day.digest });
+    await post(`/api/days/${date}/send-out`, { command_id: newCommandId(), digest: day.digest });
     const busy = day.routes!.filter((r) => (r.visits ?? []).length >= 3).map((r) => r.crew.id);
     if (date === office.today) [crew, another] = busy as [string, string];
   }
@@ -38,8 +39,6 @@ afterAll(async () => {
   await server?.stop();
 });
 
-let commands = 0;
-const newId = () => (++commands).toString(16).padStart(32, "b");
 const get = async <T>(path: string): Promise<T> => (await (await fetch(server.url + path)).json()) as T;
 async function post(path: string, body: object): Promise<void> {
   const answer = await fetch(server.url + path, { method: "POST", headers: { "Content-Type": "application/json", "X-Valveround": "1" }, body: JSON.stringify(body) });

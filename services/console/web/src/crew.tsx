@@ -54,9 +54,9 @@ function ChooseCrew() {
 /** A crew and its two days; what is kept on the phone says since when. */
 function CrewDays(props: { crew: Crew; office: Office }) {
   const { crew, office: o } = props;
-  const days = [...new Set([o.today, o.tomorrow])];
   const [kept, setKept] = useState<Record<string, { now: string; zone: string }>>({});
-  useEffect(() => { void keptDays(crew.id, days).then(setKept); }, [crew.id, ...days]);
+  useEffect(() => { void keptDays(crew.id, o.today).then(setKept); }, [crew.id, o]);
+  const days = [...new Set([o.today, o.tomorrow, ...Object.keys(kept)])].sort();
   return (
     <li>
       <span class="letter">{crew.letter}</span> {crewTitle(crew)}{" "}

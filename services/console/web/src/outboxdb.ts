@@ -31,6 +31,8 @@ export interface PhoneStore extends Store {
   /** Keeps a value that was read, for when there is no connection. */
   keep(key: string, value: unknown, readAt: number): Promise<void>;
   kept<T>(key: string): Promise<Kept<T> | null>;
+  /** The keys of what is kept. */
+  keys(): Promise<string[]>;
   /** Forgets kept values by their key. */
   forget(which: (key: string) => boolean): Promise<void>;
 }
@@ -51,6 +53,7 @@ export async function openPhoneStore(name = "valveround"): Promise<PhoneStore> {
     remove: async (seq) => (await ready()).delete("outbox", seq),
     keep: async (key, value, readAt) => { await (await ready()).put("kept", { readAt, value }, key); },
     kept: async <T>(key: string) => ((await (await ready()).get("kept", key)) as Kept<T> | undefined) ?? null,
+    keys: async () => (await ready()).getAllKeys("kept"),
     forget: async (which) => {
       const now = await ready();
       for (const key of await now.getAllKeys("kept")) if (which(key)) await now.delete("kept", key);
@@ -66,6 +69,7 @@ export function memoryStore(): PhoneStore {
     add: refuse, put: refuse, all: async () => [], remove: async () => {},
     keep: async (key, value, readAt) => { values.set(key, { readAt, value }); },
     kept: async <T>(key: string) => (values.get(key) as Kept<T> | undefined) ?? null,
+    keys: async () => [...values.keys()],
     forget: async (which) => { for (const key of values.keys()) if (which(key)) values.delete(key); },
   };
 }

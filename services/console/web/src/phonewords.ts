@@ -22,6 +22,9 @@ export const phoneWords = {
   notInstalled: "This page cannot be opened without signal: the office's certificate is not trusted on this phone.",
   trust: "How to trust it",
 
+  past: (n: number) => `History of this unit: ${count(n, "entry", "entries")}`,
+  kits: (n: number) => `Repair kits that fit: ${n} at hand`,
+  kit: (code: string, n: number, where: string, mine?: boolean) => `${code}: ${n}, ${where}${mine ? ", reserved for this job" : ""}`,
   kept: (at: string) => `on this phone, as of ${at}`,
   zoneNote: (zone: string) => `on the site's clocks, ${zone}`,
 };

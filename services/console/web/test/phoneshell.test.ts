@@ -108,10 +108,10 @@ describe("the outbox as a file", () => {
       { ...item("photo gone", { kind: "photo", photo: { sha256: gone, crew: "", day: "2026-05-12" } as never }), seq: 3 },
     ];
     const blob = await outboxFile("ph1", "c1", items, async (sha) => (sha === hash ? new Blob([bytes], { type: "image/jpeg" }) : undefined));
-    const file = JSON.parse(await blob.text()) as { valveround_outbox: number; phone: string; crew: string; entries: { id: string; at: string; request: Item["request"] }[]; pictures: { sha256: string; type: string; base64: string }[] };
+    const file = JSON.parse(await blob.text()) as { valveround_outbox: number; phone: string; crew: string; entries: { id: string; at: string; label: string; request: Item["request"] }[]; pictures: { sha256: string; type: string; base64: string }[] };
     expect(file).toMatchObject({ valveround_outbox: 1, phone: "ph1", crew: "c1" });
     expect(file.entries.map((e) => e.id)).toEqual([items[2]!, items[3]!, items[0]!].map((i) => i.request.command_id));
-    expect(file.entries[0]).toEqual({ id: items[2]!.request.command_id, at: "2026-05-12T12:00:00Z", request: items[2]!.request });
+    expect(file.entries[0]).toEqual({ id: items[2]!.request.command_id, at: "2026-05-12T12:00:00Z", label: "refused", request: items[2]!.request });
     expect(file.pictures.map((p) => [p.sha256, p.type])).toEqual([[hash, "image/jpeg"]]);
     expect(Buffer.from(file.pictures[0]!.base64, "base64").equals(bytes)).toBe(true); // Node's own decoder, RFC 4648
   });

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { stopWords } from "../stopwords";
-import { clock } from "../time";
+import { phoneWords } from "../phonewords";
+import { clock, dayName } from "../time";
 import type { CrewDay, Outcome, Stop, Work } from "../types";
 import { judgeTest, opinion, profileOf, type Place } from "../verdict";
 import { words } from "../words";
@@ -55,6 +56,7 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
       {work.failure && <p>{words.crew.failedBefore} {work.failure}</p>}
       {work.stopped && <p>{stoppedWords(work, day.zone)}</p>}
       {work.outcome && <p class="soft">{stopWords.outcome.recordAgain}</p>}
+      <Known work={work} />
       <SerialSeen work={work} stop={props.stop} />
       <Photos work={work} stop={props.stop} />
       {components.length > 0 && (
@@ -85,6 +87,27 @@ export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: ()
         <button type="button" onClick={props.done}>{words.crew.keepForLater}</button>
       </div>
     </form>
+  );
+}
+
+/** What the phone knows of the unit without signal: its history, and the repair kits that fit it. */
+function Known(props: { work: Work }) {
+  const past = props.work.past ?? [], kits = props.work.kits_at_hand ?? [];
+  return (
+    <>
+      {past.length > 0 && (
+        <details>
+          <summary>{phoneWords.past(past.length)}</summary>
+          <ul>{past.map((p, i) => <li key={i}>{dayName(p.on)} {p.on.slice(0, 4)}: {p.words}</li>)}</ul>
+        </details>
+      )}
+      {kits.length > 0 && (
+        <details>
+          <summary>{phoneWords.kits(kits.reduce((n, k) => n + k.count, 0))}</summary>
+          <ul>{kits.map((k) => <li key={k.code + k.where}>{phoneWords.kit(k.code, k.count, k.where, k.mine)}</li>)}</ul>
+        </details>
+      )}
+    </>
   );
 }
 

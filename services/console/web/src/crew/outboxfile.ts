@@ -8,7 +8,7 @@ import { inOrder, type Item } from "../outbox";
 /** Makes the file. `picture` gives the bytes kept under a SHA-256, if they are still here. */
 export async function outboxFile(phone: string, crew: string, items: Item[], picture: (sha256: string) => Promise<Blob | undefined>): Promise<Blob> {
   const unsent = inOrder(items).filter((item) => item.state !== "sent");
-  const entries = unsent.map(({ request }) => ({ id: request.command_id, at: request.happened, request }));
+  const entries = unsent.map(({ label, request }) => ({ id: request.command_id, at: request.happened, label, request }));
   const head = JSON.stringify({ valveround_outbox: 1, phone, crew, entries });
   const parts = [head.slice(0, -1), ',"pictures":['];
   let first = true;

@@ -122,17 +122,16 @@ const me = () => (office.value as (Office & { me?: { crew?: string; phone?: stri
 const every = 10 * 60_000;
 let keptDaysAt = -Infinity;
 
-/** Keeps today and the next working day on the phone, whichever is looked at. */
+/** Keeps today and the crew's next working day on the phone, whichever is looked at. */
 async function keepDays(crew: string): Promise<void> {
   if (performance.now() - keptDaysAt < every) return;
   try {
     office.value = await api.office();
     await keep("office", office.value);
-    const { today, tomorrow } = office.value;
-    for (const date of [today, tomorrow]) {
-      if (wanted?.crew === crew && wanted.date === date) continue;
-      await keep(keyOf(crew, date), await api.crewDay(crew, date));
-    }
+    const { today } = office.value;
+    const first = await api.crewDay(crew, today);
+    await keep(keyOf(crew, today), first);
+    if (first.next) await keep(keyOf(crew, first.next), await api.crewDay(crew, first.next));
     keptDaysAt = performance.now();
     await store.forget((key) => key.startsWith("day ") && key.slice(-10) < addDays(today, -2));
   } catch {
@@ -144,11 +143,14 @@ async function keep(key: string, value: unknown): Promise<void> {
   await store.keep(key, value, Date.now()).catch(() => {}); // no room: it is read again
 }
 
-/** The days of a crew that are kept here, and when each was so. */
-export async function keptDays(crew: string, dates: string[]): Promise<Record<string, { now: string; zone: string }>> {
+/** The days of a crew from today on that are kept here, by date, and when each was so. */
+export async function keptDays(crew: string, today: string): Promise<Record<string, { now: string; zone: string }>> {
   const found: Record<string, { now: string; zone: string }> = {};
-  for (const date of dates) {
-    const kept = await store.kept<CrewDay>(keyOf(crew, date)).catch(() => null);
+  const days = await store.keys().catch(() => []);
+  for (const key of days) {
+    const date = key.slice(-10);
+    if (key !== keyOf(crew, date) || date < today) continue;
+    const kept = await store.kept<CrewDay>(key).catch(() => null);
     if (kept) found[date] = { now: kept.value.now, zone: kept.value.zone };
   }
   return found;
@@ -193,7 +195,7 @@ const send: Send = async (item) => {
   try {
     await sendPicture(item.request);
     const asked = Date.now();
-    const receipt = await api.field(item.request);
+    const receipt = await api.field({ ...item.request, sent: new Date(asked).toISOString() });
     if (typeof receipt?.position !== "number") throw new Refusal(0, []); // somebody on the way answered, not our server
     await learnClock(asked, receipt.now);
     reached();
@@ -207,7 +209,7 @@ const send: Send = async (item) => {
 };
 
 /** Records a tap: it gets its id and its time here and now, whatever happens to it later. */
-export async function tap(label: string, what: Omit<FieldRequest, "command_id" | "happened" | "crew" | "day" | "clock_offset_ms">): Promise<void> {
+export async function tap(label: string, what: Omit<FieldRequest, "command_id" | "happened" | "sent" | "crew" | "day" | "clock_offset_ms">): Promise<void> {
   if (!wanted) return;
   const request: FieldRequest = {
     command_id: newCommandId(), happened: new Date().toISOString(), crew: wanted.crew, day: wanted.date,
