@@ -1,4 +1,4 @@
-// A day of twelve stops on an enrolled phone at 390 px: without signal from the
+// A day of twelve stops on an enrolled phone at 390 px, over TLS: without signal from the
 // second stop to the eleventh, the page loaded anew in between, then with signal
 // again. What the server's own histories say afterwards is compared with what
 // was tapped, one by one.
@@ -6,14 +6,15 @@
 import { mkdirSync } from "node:fs";
 import type { Browser, BrowserContext, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import type { Backlog, Day, Entry, History, Office, Position } from "../src/types";
+import type { Backlog, Day, Entry, History, Office, Phone, Position } from "../src/types";
 import { newCommandId } from "../src/outbox";
 import { bytesTo, type Way } from "./between";
-import { expectAccessible, expectTargets, installable, openBrowser, openPage, picture, shown } from "./browser";
-import { startServer, type Running } from "./server";
+import { expectAccessible, expectTargets, installable, openPage, picture, shown } from "./browser";
+import { enrolledPhone, holds, session, startSignedIn, type Secure } from "./secure";
 
 const stops = 12;
-let server: Running;
+let server: Secure;
+let cookie: string;
 let browser: Browser;
 let way: Way;
 let base: string;
@@ -23,24 +24,27 @@ let context: BrowserContext;
 /** Site, feed and unit of ours, by the site's name. */
 const ours = new Map<string, { site: string; feed: string; assembly: string; job: string }>();
 
-const get = async <T>(path: string): Promise<T> => (await (await fetch(server.url + path)).json()) as T;
-async function post<T>(path: string, body: object): Promise<T> {
-  const answer = await fetch(server.url + path, { method: "POST", headers: { "Content-Type": "application/json", "X-Valveround": "1" }, body: JSON.stringify(body) });
-  const text = await answer.text();
-  if (!answer.ok) throw new Error(`${path}: ${answer.status} ${text}`);
-  return JSON.parse(text) as T;
+async function call<T>(path: string, body?: object): Promise<T> {
+  const answer = await server.call<T>(path, { cookie, body });
+  if (answer.status >= 300) throw new Error(`${path}: ${answer.status} ${JSON.stringify(answer.body)}`);
+  return answer.body;
 }
+const get = <T>(path: string): Promise<T> => call(path);
+const post = <T>(path: string, body: object): Promise<T> => call(path, body);
 const enter = (kind: string, facts: object) => post<Entry>(`/api/registry/${kind}`, { command_id: newCommandId(), facts });
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T05:00", "--sites", "4", "--crews", "1", "--seconds", "2"), openBrowser()]);
+  server = await startSignedIn("--at", "2026-05-12T05:00", "--sites", "4", "--crews", "1", "--seconds", "2");
+  browser = await server.openBrowser();
+  cookie = await session(server);
   way = await bytesTo(Number(new URL(server.url).port));
-  base = `http://127.0.0.1:${way.port}`;
+  base = `https://localhost:${way.port}`;
   office = await get<Office>("/api/office");
   crew = office.crews![0]!.id;
   await twelveSites(office.crews![0]!.home!);
   await planned(office.today);
   context = await installable(browser);
+  await holds(context, server, await enrolledPhone(server, crew));
 });
 afterAll(async () => {
   await browser?.close();
@@ -188,12 +192,13 @@ it("twelve stops, ten of them without signal: every event once, in order", async
   await page.getByRole("button", { name: "See the list" }).click();
   await look(page, "all waiting");
   await page.getByRole("button", { name: "Close" }).click();
+  const without = tapped.length - before;
   await signal(true);
   await sum(page, "all sent");
   await work(page, stops);
   await sum(page, "all sent");
   await look(page, "done");
-  console.log(`${tapped.length} taps, ${tapped.length - before} of them at ten stops without signal`);
+  console.log(`${tapped.length} taps, ${without} of them at ten stops without signal`);
 });
 
 it("the server has each tap once, in the order tapped", async () => {
@@ -225,4 +230,25 @@ it("the backlog and the next plan are right", async () => {
   const routed = next.routes!.flatMap((r) => (r.visits ?? []).flatMap((v) => v.jobs ?? [])).map((j) => j.assembly);
   expect(routed).toContain(order[4]!.assembly); // tried again
   expect(routed).not.toContain(order[2]!.assembly); // its kit has not come
+});
+
+it("a phone that the office takes off keeps what it records, and sends it when it is enrolled again", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "twelve-taken-off"));
+  const page = context.pages()[0]!;
+  for (const { id } of await get<Phone[]>("/api/phones")) await post(`/api/phones/${id}/revoke`, { command_id: newCommandId(), why: "lost in a vault" });
+  const last = page.locator("ol.sheet > li").nth(stops - 1);
+  if ((await last.getByRole("button").first().getAttribute("aria-expanded")) !== "true") await last.getByRole("button").first().click();
+  await last.getByRole("button", { name: "We are back" }).click();
+  await sum(page, "1 waiting");
+  await page.getByRole("alert").getByText("Sign in to send.").waitFor();
+  await look(page, "taken off");
+  await page.reload();
+  await sum(page, "1 waiting");
+  await holds(context, server, await enrolledPhone(server, crew));
+  await page.getByRole("button", { name: "See the list" }).click();
+  await page.getByRole("button", { name: "Send now" }).click();
+  await sum(page, "all sent");
+  const site = ours.get((await last.locator("strong").first().textContent())!)!.site;
+  const arrivals = ((await get<History>(`/api/history/site/${site}?most=50`)).entries ?? []).filter((e) => e.name === "arrived");
+  expect(arrivals).toHaveLength(2); // once that morning, once now
 });

@@ -16,7 +16,7 @@ export class Refusal extends Error {
   }
   /** Whether the server has judged this very request; anything else may pass later. */
   get final(): boolean {
-    const maybeLater = [401, 403, 407, 408, 425, 429];
+    const maybeLater = [401, 407, 408, 425, 429];
     return this.own && this.status >= 400 && this.status < 500 && !maybeLater.includes(this.status);
   }
 }

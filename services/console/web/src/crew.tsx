@@ -1,10 +1,11 @@
 import { render } from "preact";
 import { useEffect, useState } from "preact/hooks";
+import { signedOut } from "./api";
 import { DaySheet } from "./crew/DaySheet";
 import { Foot } from "./crew/Foot";
 import { keepPage, newer, notKept, useNewer } from "./crew/installed";
 import { withTaps } from "./crew/local";
-import { day, items, keptDays, lossy, office, offline, openDay, openOffice, saveOutbox, sendAgain, setAside, signedOut, startPhone, stores, sync, trouble } from "./crew/phone";
+import { day, items, keptDays, lossy, office, offline, openDay, openOffice, saveOutbox, sendAgain, setAside, startPhone, stores, sync, trouble } from "./crew/phone";
 import { phoneWords } from "./phonewords";
 import { address, followAddress, path } from "./route";
 import "./style.css";
@@ -41,8 +42,10 @@ function App() {
 
 function ChooseCrew() {
   const o = office.value;
+  if (!o && signedOut.value) return <><h1>{words.door.phoneTitle}</h1><p>{words.door.phoneOut}</p></>;
   if (!o) return <p class="blank" role="status">{offline.value ? words.states.unreachable : words.states.loading}</p>;
-  const crews = o.crews ?? [];
+  const own = o.me?.crew; // an enrolled phone is one crew's
+  const crews = (o.crews ?? []).filter((c) => !own || c.id === own);
   return (
     <>
       <h1>{words.crew.which}</h1>

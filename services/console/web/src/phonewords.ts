@@ -7,6 +7,7 @@ export const phoneWords = {
   asOf: (at: string) => `as of ${at}`,
   total: (sent: number, waiting: number, refused: number) => [`${sent} sent`, `${waiting} waiting`, `${refused} refused`].join(", "),
   noSignal: "no connection",
+  allAgain: (n: number) => `Send all ${n} refused again`,
   signIn: "Sign in to send. Everything recorded stays on this phone.",
   signInLink: "Enrol this phone, or sign in",
   full: (n: number) => `The phone's storage is full: ${count(n, "entry", "entries")} could not be kept and would be lost when this page is closed. Leave it open until all is sent, or save the file below now. To make room, delete pictures or apps.`,

@@ -73,6 +73,7 @@ function List(props: Props) {
     <div class="foot-list" tabIndex={0} role="region" aria-label={words.outbox.title}>
       {props.items.length === 0 ? <p>{words.outbox.empty}</p> : <p>{phoneWords.total(counts.sent, counts.waiting, counts.refused)}</p>}
       {counts.waiting > 0 && <button type="button" class="wide" onClick={props.sendNow}>{words.outbox.sendNow}</button>}
+      {counts.refused > 1 && <button type="button" class="wide" onClick={() => props.items.filter((item) => item.state === "refused").forEach(props.again)}>{phoneWords.allAgain(counts.refused)}</button>}
       {alarms.length > 0 && <p class="warn">{words.outbox.alarms}</p>}
       <ul class="plain">
         {[...props.items].reverse().map((item) => (

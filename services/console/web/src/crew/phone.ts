@@ -2,7 +2,7 @@
 // been sent. Taps go to the store first and to the server when it answers.
 
 import { computed, signal } from "@preact/signals";
-import { api, Refusal } from "../api";
+import { api, Refusal, signedOut } from "../api";
 import { inOrder, newCommandId, Outbox, tidy, type Item, type Send } from "../outbox";
 import { memoryStore, openPhoneStore, type PhoneStore } from "../outboxdb";
 import { SpareStore } from "../spare";
@@ -16,8 +16,6 @@ import { forgetPicture, keptPhoto, sendPicture, settlePhotos, sparePhotos } from
 export const items = signal<Item[]>([]);
 /** Whether the last attempt to reach the server failed. */
 export const offline = signal(false);
-/** Whether the server wants to know who this is before it takes anything. */
-export const signedOut = signal(false);
 /** The day as read, and when; the kept copy when there is no connection. */
 export const day = signal<{ key: string; value: CrewDay; readAt: number } | null>(null);
 /** Why the day cannot be shown at all. */
@@ -90,7 +88,7 @@ export async function openOffice(): Promise<void> {
     office.value = await api.office();
     reached();
     await keep("office", office.value);
-    const own = me()?.crew;
+    const own = office.value.me?.crew;
     if (own) await keepDays(own);
   } catch (error) {
     failed(error);
@@ -114,9 +112,6 @@ async function readDay(): Promise<void> {
     if (day.value?.key !== key) trouble.value = sentences;
   }
 }
-
-/** Whom the server knows this phone as; nobody where nobody signs in. */
-const me = () => (office.value as (Office & { me?: { crew?: string; phone?: string } }) | null)?.me;
 
 /** How often the days that are not on the screen are read. */
 const every = 10 * 60_000;
@@ -241,7 +236,7 @@ export const setAside = (item: Item): Promise<void> => outbox.setAside(item);
 /** Hands what is not sent over as a file. */
 export async function saveOutbox(name: string): Promise<void> {
   const crew = wanted?.crew ?? items.value.at(-1)?.request.crew ?? "";
-  const file = await outboxFile(me()?.phone ?? phoneName(), crew, items.value, (hash) => keptPhoto(hash).catch(() => undefined));
+  const file = await outboxFile(office.value?.me?.phone ?? phoneName(), crew, items.value, (hash) => keptPhoto(hash).catch(() => undefined));
   await handOver(file, name);
 }
 
