@@ -72,7 +72,7 @@ async function openStop(context: BrowserContext, works: (Partial<Work> & { assem
       })),
       ...more,
     };
-    await route.fulfill({ json: { ...day, status: "sent-out", sent_at: noon, stops: [stop] } });
+    await route.fulfill({ json: { ...day, now: noon, status: "sent-out", sent_at: noon, stops: [stop] } });
   });
   const page = await openPage(context, `${server.url}/crew.html#/${crew}/${office.today}`);
   await page.getByRole("button", { name: "We are here" }).click();
