@@ -35,13 +35,7 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 	}
 	why := make([]because, len(unserved))
 	if w.r.Brief {
-		prober := routing.NewProber(w.problem, s)
-		for i, v := range unserved {
-			why[i] = w.reason(prober, v)
-			if why[i].change == "" {
-				why[i].change = "no change was looked for"
-			}
-		}
+		w.brief(p, s, attempts, why)
 		return why
 	}
 	of := make([]*attempt, len(w.leftOut))
@@ -78,6 +72,30 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 		}
 	}
 	return why
+}
+
+// mostProved is of how many promised visits that fall out of the rest of a day a change is looked for at once.
+const mostProved = 8
+
+// brief gives reasons, and looks for a change only for what was promised on a day that is out.
+func (w *work) brief(p *prover, s routing.Solution, attempts []*attempt, why []because) {
+	prober := routing.NewProber(w.problem, s)
+	var promised []*attempt
+	for i, a := range attempts {
+		why[i] = w.reason(prober, a.visit)
+		if w.r.Amending && w.stops[a.visit].promised && len(promised) < mostProved {
+			promised = append(promised, a)
+		}
+	}
+	p.search(promised, len(promised))
+	for i, a := range attempts {
+		switch {
+		case a.why.remedy != nil:
+			why[i].remedy, why[i].change = a.why.remedy, p.words(a, *a.why.remedy)
+		case why[i].change == "":
+			why[i].change = "no change was looked for"
+		}
+	}
 }
 
 // reach supposes away, one after the other, what keeps a job from being visited on the day.
@@ -215,6 +233,7 @@ var (
 // costs less with the asking, then a crew better equipped, then a later day by itself.
 func (p *prover) search(attempts []*attempt, unserved int) {
 	wide := p.wider(attempts, unserved)
+	p.wide = wide
 	if wide != nil {
 		p.plain(wide, attempts, unserved)
 		p.relaxed(wide, attempts)
@@ -352,6 +371,7 @@ func (p *prover) relaxed(wide *work, attempts []*attempt) {
 
 // relax tries one rule loosened for the attempts that no change is known for yet.
 func (p *prover) relax(spec routing.Spec, attempts []*attempt, found map[*attempt]Remedy, more func(*attempt, int) Supposition) {
+	spec.Travel = p.wide.problem // worked out already
 	problem, err := routing.NewProblem(spec)
 	if err != nil {
 		return // a loosened rule that the engine does not take is no change to offer

@@ -23,6 +23,8 @@ type Move struct {
 	Later int `json:"later_minutes,omitempty"`
 	// Money is what leaving its jobs out costs more than before, negative: less.
 	Money MicroUSD `json:"money_microusd"`
+	// Why it is not on the new plan, and what would fit it there.
+	Why string `json:"why,omitempty"`
 }
 
 // Difference is what one plan has otherwise than another. Money adds up: Total is the driving, hours, overtime and changes more,
@@ -43,6 +45,7 @@ type seat struct {
 	crew   events.CrewID
 	arrive time.Time
 	cost   MicroUSD
+	why    string // left out
 	known  bool
 }
 
@@ -58,7 +61,7 @@ func seats(p Plan) map[events.JobRef]seat {
 		}
 	}
 	for _, l := range p.LeftOut {
-		all[events.JobRef{Assembly: l.Assembly, Job: l.Job}] = seat{site: l.Site, key: l.Visit, cost: l.Worth + l.Promise, known: true}
+		all[events.JobRef{Assembly: l.Assembly, Job: l.Job}] = seat{site: l.Site, key: l.Visit, cost: l.Worth + l.Promise, why: l.Reason + "; " + l.Change, known: true}
 	}
 	return all
 }
@@ -131,6 +134,9 @@ func moveOf(was, is seat) (m Move, group string) {
 		m.How = "new and left out"
 	case m.Money != 0:
 		m.How = "left out in both"
+	}
+	if m.How == "falls out" || m.How == "new and left out" {
+		m.Why = is.why
 	}
 	if was.on() && is.on() {
 		m.Later = int(is.arrive.Sub(was.arrive) / time.Minute)
@@ -234,6 +240,9 @@ func (d Difference) InWords(b *events.Book) string {
 			text += fmt.Sprintf(", %s at %s", w.crew(m.ToCrew), m.To.In(loc).Format("15:04"))
 		}
 		w.line("%s, %+.2f USD", text, m.Money.USD())
+		if m.Why != "" {
+			w.line("    %s", m.Why)
+		}
 	}
 	w.line("  distance %+.2f, hours %+.2f, overtime %+.2f, changes %+.2f USD", d.Money.Distance.USD(), d.Money.Hours.USD(), d.Money.Overtime.USD(), d.Money.Change.USD())
 	return w.text.String()

@@ -19,6 +19,9 @@
 //	make.go      visits → problem → solution → Plan
 //	decide.go    whether a repair fits if a test fails
 //	explain.go   why a visit is left out
+//	begun.go     on a day that is out: how far each crew has come
+//	rest.go      what is left of a day that is out, planned anew
+//	outday.go    the book as it is when a plan is out
 //	days.go      several days, one after the other
 //	compare.go   what one plan has otherwise than another, and "what if"
 //	suppose.go   taking things to be otherwise than the book says

@@ -28,6 +28,7 @@ type Remedy struct {
 type prover struct {
 	w       *work
 	s       routing.Solution
+	wide    *work // the plan's problem with what its own hours and rules kept out; nil without crews
 	book    scratch
 	bySite  map[events.SiteID][]events.AssemblyID
 	planned map[events.SiteID][]plannedAt
@@ -148,6 +149,9 @@ func (p *prover) othersStay(x Supposition, teams []team) bool {
 	stays := true
 	for site := range p.planned {
 		l := p.w.laid[site]
+		if len(l.parts) == 1 {
+			continue // in one visit already: a crew with more hours or papers changes nothing
+		}
 		if len(l.jobs) > 1 && !l.same(with.split(l.site, l.times, l.jobs)) {
 			stays = false
 			break

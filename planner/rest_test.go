@@ -16,17 +16,9 @@ import (
 
 // sendOut puts a plan out: on the day, and on each of its jobs.
 func sendOut(b *events.Book, plan planner.Plan) events.SentOut {
-	day := events.Day{Office: plan.Office, Date: plan.Date}
-	if known := b.Day(plan.Office, plan.Date); known != nil {
-		day = *known
-	}
-	sent := plan.Day()
-	day.Sent = &sent
-	b.Days[events.Entity{Office: plan.Office, Kind: events.KindDay, ID: plan.Date.String()}] = &day
-	sent.Jobs(func(crew events.CrewID, dj events.DayJob) {
-		changeJob(b, dj.JobRef, func(j *events.Job) { j.Dispatched = &events.Dispatched{Date: plan.Date, Crew: crew} })
-	})
-	return sent
+	out := planner.SentOut(b, plan)
+	b.Days, b.Assemblies = out.Days, out.Assemblies
+	return *b.Day(plan.Office, plan.Date).Sent
 }
 
 func changeJob(b *events.Book, ref events.JobRef, change func(*events.Job)) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -23,6 +24,7 @@ type supposeCommand struct {
 	Window    []string `help:"A feed may be dry at other hours, as f-1=Mo-Fr 05:00-07:00." sep:"none" placeholder:"FEED=HOURS"`
 	Access    []string `help:"Crews may be at a site at other hours." sep:"none" placeholder:"SITE=HOURS"`
 	PartsLate []string `help:"The repair kits of an assembly's open job come on a day only." placeholder:"ASSEMBLY=DATE"`
+	At        string   `help:"The plan is out and it is so late, as 10:00: crews are where their routes have them, and only what is ahead is planned." placeholder:"HH:MM"`
 	Out       string   `help:"Save the supposed plan as JSON." type:"path" placeholder:"FILE"`
 }
 
@@ -59,12 +61,15 @@ func (c *supposeCommand) Run(ctx context.Context, io streams) error {
 	} else if err := sayViolations(io, check.Plan(l.book, now, r.Settings)); err != nil {
 		return err
 	}
+	for _, x := range list {
+		fmt.Fprintf(io.out, "Suppose that %s.\n", x.InWords(l.book))
+	}
+	if c.At != "" {
+		return c.onTheDay(ctx, io, r, now, list)
+	}
 	then, book, difference, err := planner.WhatIf(ctx, r, now, list...)
 	if err != nil {
 		return err
-	}
-	for _, x := range list {
-		fmt.Fprintf(io.out, "Suppose that %s.\n", x.InWords(l.book))
 	}
 	fmt.Fprint(io.out, difference.InWords(book))
 	if c.Out != "" {
@@ -74,6 +79,39 @@ func (c *supposeCommand) Run(ctx context.Context, io streams) error {
 		fmt.Fprintln(io.out, "saved as", c.Out)
 	}
 	return sayViolations(io, check.Plan(book, then, r.Settings))
+}
+
+// onTheDay supposes while the day is being driven as planned.
+func (c *supposeCommand) onTheDay(ctx context.Context, io streams, r planner.Request, plan planner.Plan, list []planner.Supposition) error {
+	clock, err := time.Parse("15:04", c.At)
+	if err != nil {
+		return fmt.Errorf("--at: %q is no time of the day such as 10:00", c.At)
+	}
+	zone := r.Now.Location()
+	y, m, d := r.Date.YMD()
+	r.Now = time.Date(y, m, d, clock.Hour(), clock.Minute(), 0, 0, zone)
+	r.Book = planner.SentOut(r.Book, plan)
+	supposed, err := planner.Suppose(r.Book, r.Office, r.Date, list...)
+	if err != nil {
+		return err
+	}
+	began := time.Now()
+	kept, rest, err := planner.RestIf(ctx, r, supposed)
+	if err != nil {
+		return err
+	}
+	violations := check.Options{Amending: true}.Plan(supposed, rest, r.Settings)
+	took := time.Since(began)
+	sent := *r.Book.Day(r.Office, r.Date).Sent
+	fmt.Fprint(io.out, planner.CompareRest(sent, kept, rest).InWords(supposed))
+	fmt.Fprintf(io.out, "%d routes would change; planned and checked in %.1f s\n", len(planner.Amendment(sent, rest)), took.Seconds())
+	if c.Out != "" {
+		if err := savePlan(c.Out, rest); err != nil {
+			return err
+		}
+		fmt.Fprintln(io.out, "saved as", c.Out)
+	}
+	return sayViolations(io, violations)
 }
 
 func readPlan(path string) (planner.Plan, error) {
@@ -131,7 +169,7 @@ func (c *supposeCommand) suppositions(b *events.Book) ([]planner.Supposition, er
 		list = append(list, planner.Supposition{What: planner.SupposePartsLate, Assembly: a.ID, Job: a.Jobs[i].ID, Promised: date})
 	}
 	if len(list) == 0 {
-		return nil, fmt.Errorf("say what to suppose: --crew-off, --job-now, --window, --access or --parts-late")
+		return nil, errors.New("say what to suppose: --crew-off, --job-now, --window, --access or --parts-late")
 	}
 	return list, nil
 }

@@ -59,6 +59,7 @@ type MoveView struct {
 	To    *SeatView  `json:"to,omitempty"`
 	Later int        `json:"later_minutes,omitempty"`
 	USD   float64    `json:"usd" doc:"what leaving its jobs out costs more"`
+	Why   string     `json:"why,omitempty" doc:"why it is not on the new plan, and what would fit it there"`
 }
 
 // SeatView is a visit's crew and arrival.
@@ -122,7 +123,7 @@ func (d *Desk) otherwise(supposed *events.Book, difference planner.Difference, v
 	o.Refusals = refusals(supposed, violations)
 	for _, m := range difference.Moves {
 		o.Moves = append(o.Moves, MoveView{Site: words.SiteOf(supposed, m.Site), Jobs: len(m.Jobs), How: m.How, From: seatView(supposed, m.FromCrew, m.From),
-			To: seatView(supposed, m.ToCrew, m.To), Later: m.Later, USD: m.Money.USD()})
+			To: seatView(supposed, m.ToCrew, m.To), Later: m.Later, USD: m.Money.USD(), Why: m.Why})
 	}
 	return o
 }

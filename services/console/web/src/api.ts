@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, WishRequest, WithdrawTimeRequest } from "./types";
+import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -91,6 +91,10 @@ export const api = {
   takeBack: (date: string, why: string) => data(client.POST("/api/days/{date}/take-back", { params: { path: { date } }, body: command({ why }) })),
 
   // In a basement a call may hang for minutes: it is broken off and tried again.
+  suppose: (date: string, suppose: Supposed[]) => data(client.POST("/api/days/{date}/suppose", { params: { path: { date } }, body: { suppose } })),
+  planRest: (date: string) => data(client.POST("/api/days/{date}/rest", { params: { path: { date } } })),
+  sendRest: (date: string, digest: string, why: string) => data(client.POST("/api/days/{date}/rest/send-out", { params: { path: { date } }, body: command({ digest, why }) })),
+
   crewDay: (crew: string, date: string) =>
     data(client.GET("/api/crews/{crew}/days/{date}", { params: { path: { crew, date } }, signal: AbortSignal.timeout(30_000) })) as Promise<CrewDay>,
   field: (request: FieldRequest) => data(client.POST("/api/field", { body: request, signal: AbortSignal.timeout(30_000) })),

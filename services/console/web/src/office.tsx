@@ -19,6 +19,7 @@ import { Filing, shows } from "./views/Filing";
 import { Intake } from "./views/Intake";
 import { Mine } from "./views/Mine";
 import { LeftOff } from "./views/LeftOff";
+import { OtherwiseView } from "./views/Otherwise";
 import { PaperResult } from "./views/PaperResult";
 import { Records } from "./views/Records";
 import { Report } from "./views/Report";
@@ -53,6 +54,7 @@ function View(props: { office: Office; parts: string[] }) {
     case "accounts": return <Accounts office={props.office} />;
     case "me": return <Mine office={props.office} />;
     default:
+      if (first && rest[0] === "otherwise") return <OtherwiseView office={props.office} date={first} />;
       return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
   }
 }

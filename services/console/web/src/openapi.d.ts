@@ -2432,6 +2432,8 @@ export interface components {
              * @description what leaving its jobs out costs more
              */
             usd: number;
+            /** @description why it is not on the new plan, and what would fit it there */
+            why?: string;
         };
         DispatchOtherwise: {
             /** @description the plan as it would be */

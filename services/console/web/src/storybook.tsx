@@ -8,6 +8,7 @@ import { Foot } from "./crew/Foot";
 import { WorkForm } from "./crew/WorkForm";
 import * as fixtures from "./fixtures";
 import * as office from "./deskfixtures";
+import * as other from "./otherfixtures";
 import * as papers from "./paperfixtures";
 import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
@@ -26,6 +27,7 @@ import { ExpiriesPage } from "./views/Expiries";
 import { FilingPage } from "./views/Filing";
 import { Intake, ListPage } from "./views/Intake";
 import { LeftOffPage } from "./views/LeftOff";
+import { OtherwisePage, type Asked } from "./views/Otherwise";
 import { PaperResultPage } from "./views/PaperResult";
 import { ReportPage } from "./views/Report";
 import { words } from "./words";
@@ -39,6 +41,8 @@ const dayStory = (day: Day, refused: string[] | null = null) => (
   <DayPage day={day} office={fixtures.office} refused={refused} act={nothing} actions={actions} chosen="v1-3" choose={nothing} />
 );
 
+const otherwise = (day: Day, asked: Asked) => <OtherwisePage day={day} office={fixtures.office} asked={asked} suppose={nothing} rest={nothing} send={nothing} />;
+
 const stories: Record<string, () => ComponentChildren> = {
   "tomorrow proposed": () => dayStory(fixtures.day),
   "tomorrow empty": () => dayStory(fixtures.dayEmpty),
@@ -47,6 +51,13 @@ const stories: Record<string, () => ComponentChildren> = {
   "tomorrow refused": () => dayStory(fixtures.day, fixtures.refusals),
   "tomorrow planning": () => dayStory(fixtures.dayPlanning),
   "tomorrow stale": () => dayStory(fixtures.dayStale),
+  "what if": () => otherwise(fixtures.day, { asking: false, data: null, refused: null, sent: false }),
+  "what if asking": () => otherwise(fixtures.day, { asking: true, data: null, refused: null, sent: false }),
+  "what if answered": () => otherwise(fixtures.day, { asking: false, data: other.supposed, refused: null, sent: false }),
+  "what if refused": () => otherwise(fixtures.daySent, { asking: false, data: { ...other.supposed, refusals: other.refusals }, refused: fixtures.refusals, sent: false }),
+  "rest of the day": () => otherwise(fixtures.daySent, { asking: false, data: other.rest, refused: null, sent: false }),
+  "rest of the day kept": () => otherwise(fixtures.daySent, { asking: false, data: other.same, refused: null, sent: false }),
+  "rest of the day sent": () => otherwise(fixtures.daySent, { asking: false, data: null, refused: null, sent: true }),
   "state loading": () => <Shown loaded={loaded({ loading: true })}>{() => null}</Shown>,
   "state failed": () => <Shown loaded={loaded({ failed: [words.states.unreachable] })}>{() => null}</Shown>,
   "state stale": () => <Shown loaded={loaded({ data: fixtures.day, failed: [words.states.unreachable] })}>{(day) => dayStory(day)}</Shown>,

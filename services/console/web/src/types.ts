@@ -32,6 +32,8 @@ export type Day = Schemas["DispatchView"];
 export type Route = Schemas["DispatchRoute"];
 export type LeftOut = Schemas["DispatchLeftOut"];
 export type Progress = Omit<Schemas["DispatchSearching"], "step"> & { step: string };
+export type Otherwise = Schemas["DispatchOtherwise"];
+export type Supposed = Schemas["DispatchSupposed"];
 export type WishRequest = Omit<Schemas["WishRequest"], "command_id">;
 
 export type CrewDay = Omit<Schemas["CrewView"], "criteria"> & { criteria: Criteria };

@@ -2,6 +2,7 @@
 // sentences say what happened and when; a button's verb says what it will do.
 
 import { fill, mends, paper, readings, story } from "./deskwords";
+import { otherwise } from "./otherwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { accounts, door, mine } from "./signinwords";
 import { calls, records, search } from "./recordwords";
@@ -44,6 +45,7 @@ export const words = {
   story,
   paper,
   readings,
+  otherwise,
 
   tomorrow: {
     dates: "Dates",

@@ -175,7 +175,7 @@ function DayKey() {
 const clip = (text: string, length: number) => (text.length <= length ? text : `${text.slice(0, length - 1)}…`);
 
 /** The whole hours the picture spans. */
-export function hoursOf(day: Day): { from: number; minutes: number; ticks: number[] } | null {
+export function hoursOf(day: Pick<Day, "routes">): { from: number; minutes: number; ticks: number[] } | null {
   const instants = (day.routes ?? []).flatMap((route) => [route.start, route.end, ...(route.visits ?? []).flatMap((v) => [v.arrive, v.leave])]).map((at) => new Date(at).getTime());
   if (instants.length === 0) return null;
   const hour = 3_600_000;

@@ -97,6 +97,7 @@ export function DayPage(props: {
       {day.status === "planning" ? <Planning date={day.date} begun={day.progress} act={act} /> : <Buttons day={day} office={office} act={act} />}
       {planned && (
         <>
+          <p><a href={address("tomorrow", day.date, "otherwise")}>{words.otherwise.open(day.status === "sent-out")}</a></p>
           <h2>{words.tomorrow.day}</h2>
           <DayPicture day={day} chosen={props.chosen} choose={props.choose} drop={day.status === "proposed" ? props.actions.move : null} />
           <ChosenVisit day={day} chosen={props.chosen} choose={props.choose} actions={props.actions} />
