@@ -298,3 +298,27 @@ func TestTimesAreKept(t *testing.T) {
 		t.Errorf("%d dry times are kept", len(dried))
 	}
 }
+
+func TestDecideSettings(t *testing.T) {
+	change := func(values string) events.ChangeSettings {
+		return events.ChangeSettings{SettingsChanged: events.SettingsChanged{Values: []byte(values), Why: "wages rose"}}
+	}
+	holds := func(want string) func(*testing.T, *events.Book) {
+		return func(t *testing.T, b *events.Book) {
+			if got := b.SettingsOf(office); got == nil || string(got.Values) != want || got.By != "p-desk" || got.At.IsZero() {
+				t.Errorf("settings %+v, want %s", got, want)
+			}
+			if b.SettingsOf("elsewhere") != nil {
+				t.Error("another office plans with them too")
+			}
+		}
+	}
+	decide(t, []decision{
+		{name: "changed", when: change(`{"crew_hour_usd":52}`), then: "settings.changed", after: holds(`{"crew_hour_usd":52}`)},
+		{name: "said twice", given: []any{change(`{"crew_hour_usd":52}`)}, when: change(`{"crew_hour_usd":52}`), after: holds(`{"crew_hour_usd":52}`)},
+		{name: "back to the defaults", given: []any{change(`{"crew_hour_usd":52}`)}, when: change(`{}`), then: "settings.changed", after: holds(`{}`)},
+		{name: "nothing to change", when: change(`{}`)},
+		{name: "no object", when: change(`[1]`), refused: "no JSON object"},
+		{name: "nothing at all", when: change(`null`), refused: "no JSON object"},
+	})
+}

@@ -25,6 +25,7 @@ type Book struct {
 	Purveyors  map[PurveyorID]*Purveyor
 	Customers  map[CustomerID]*Customer
 	People     map[PersonID]*Person
+	Settings   map[Entity]*OfficeSettings
 
 	position uint64
 	heads    map[Entity]Head
@@ -46,7 +47,7 @@ func NewBook() *Book {
 	return &Book{
 		Assemblies: map[AssemblyID]*Assembly{}, Sites: map[SiteID]*Site{}, Feeds: map[FeedID]*Feed{},
 		Days: map[Entity]*Day{}, Crews: map[CrewID]*Crew{}, Gauges: map[GaugeID]*Gauge{}, Kits: map[KitID]*Kit{},
-		Purveyors: map[PurveyorID]*Purveyor{}, Customers: map[CustomerID]*Customer{}, People: map[PersonID]*Person{},
+		Purveyors: map[PurveyorID]*Purveyor{}, Customers: map[CustomerID]*Customer{}, People: map[PersonID]*Person{}, Settings: map[Entity]*OfficeSettings{},
 		heads: map[Entity]Head{}, commands: map[CommandID]uint64{},
 	}
 }
@@ -107,7 +108,7 @@ func (b *Book) Snapshot() *Book {
 	return &Book{
 		Assemblies: maps.Clone(b.Assemblies), Sites: maps.Clone(b.Sites), Feeds: maps.Clone(b.Feeds),
 		Days: maps.Clone(b.Days), Crews: maps.Clone(b.Crews), Gauges: maps.Clone(b.Gauges), Kits: maps.Clone(b.Kits),
-		Purveyors: maps.Clone(b.Purveyors), Customers: maps.Clone(b.Customers), People: maps.Clone(b.People),
+		Purveyors: maps.Clone(b.Purveyors), Customers: maps.Clone(b.Customers), People: maps.Clone(b.People), Settings: maps.Clone(b.Settings),
 		position: b.position, snapshot: true,
 	}
 }
@@ -190,6 +191,8 @@ func (b *Book) fold(at stamp, event any) error {
 		return foldInto(b.Customers, CustomerID(id), at, event)
 	case KindPerson:
 		return foldInto(b.People, PersonID(id), at, event)
+	case KindSettings:
+		return foldInto(b.Settings, at.Entity, at, event)
 	}
 	return fmt.Errorf("no fold for kind %q", at.Entity.Kind)
 }
@@ -225,6 +228,11 @@ func (b *Book) Digest() Hash {
 	days := slices.SortedFunc(maps.Keys(b.Days), compareEntities)
 	for _, e := range days {
 		if err := write.Encode(b.Days[e]); err != nil {
+			panic(fmt.Sprintf("digest of the book: %v", err))
+		}
+	}
+	for _, e := range slices.SortedFunc(maps.Keys(b.Settings), compareEntities) {
+		if err := write.Encode(b.Settings[e]); err != nil {
 			panic(fmt.Sprintf("digest of the book: %v", err))
 		}
 	}

@@ -83,6 +83,8 @@ func decide(b *Book, c Command) ([]Draft, error) {
 		return decideOther(b, c)
 	case OpenAccount, CloseAccount, SetRoles, EnrolPhone, RevokePhone:
 		return decideAccess(b, c)
+	case ChangeSettings:
+		return decideSettings(b, c, do)
 	}
 	return nil, errUnknownCommand(c)
 }

@@ -68,6 +68,7 @@ func buildVocabulary() *vocabulary {
 	declareSerials(v)
 	declareFix(v)
 	declareImpairment(v)
+	declareSettings(v)
 	declareAlarms(v)
 	declareLate(v)
 	declareAccess(v)

@@ -21,11 +21,12 @@ const (
 	KindPurveyor Kind = "purveyor"
 	KindCustomer Kind = "customer"
 	KindPerson   Kind = "person"
+	KindSettings Kind = "settings" // what an office plans with
 )
 
 var kinds = map[Kind]bool{
 	KindAssembly: true, KindSite: true, KindFeed: true, KindDay: true, KindCrew: true,
-	KindGauge: true, KindKit: true, KindPurveyor: true, KindCustomer: true, KindPerson: true,
+	KindGauge: true, KindKit: true, KindPurveyor: true, KindCustomer: true, KindPerson: true, KindSettings: true,
 }
 
 const subjectRoot = "vr"

@@ -6,6 +6,8 @@
 //
 //	plan.go      the Plan: proposed routes and what is left out
 //	settings.go  every weight and duration, with its default
+//	office.go    what an office has changed of the settings
+//	meanings.go  what each setting means, for people
 //	durations.go what the office's own log says of the durations in the settings
 //	work.go      what is done at a stop, for how long, and how much of it with the water off
 //	windows.go   when a visit may begin

@@ -63,3 +63,19 @@ func (s Settings) learnedWords(b *events.Book, office events.OfficeID) []string 
 	}
 	return lines
 }
+
+// SettingFor is the name of the setting that a cell's minutes could take the place of; empty when there is none of its own.
+func SettingFor(c durations.Cell) string {
+	band := map[durations.Band]string{durations.ToTwo: "to_2_in", durations.ToFour: "to_4_in", durations.Larger: "larger"}[c.Band]
+	switch {
+	case c.Work == durations.Return:
+		return "repair_minutes." + band
+	case c.Work != durations.Tested:
+		return ""
+	case c.Class == durations.VacuumBreaker:
+		return "test_minutes.vacuum_breaker"
+	case c.Class == durations.Reduced:
+		return "test_minutes.reduced_pressure." + band
+	}
+	return "test_minutes.double_check." + band
+}

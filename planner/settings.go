@@ -3,6 +3,7 @@ package planner
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"valveround/geo"
 )
@@ -95,20 +96,37 @@ func (s Settings) Validate() error {
 		value int
 	}{{"visit before", s.VisitBefore}, {"visit after", s.VisitAfter}, {"job before", s.JobBefore}, {"job after", s.JobAfter},
 		{"fire calls", s.FireCalls}, {"vault entry", s.VaultEntry}, {"inspection", s.Inspection}, {"bypass test", s.BypassTest},
-		{"longest visit", s.LongestVisit}, {"fire line out", s.FireOut}, {"little slack", s.LittleSlack}} {
+		{"longest visit", s.LongestVisit}, {"test of a vacuum breaker", s.Test.VacuumBreaker},
+		{"test of a double check to 2 in", s.Test.DoubleCheck.Small}, {"test of a double check to 4 in", s.Test.DoubleCheck.Middle}, {"test of a larger double check", s.Test.DoubleCheck.Large},
+		{"test of a reduced pressure assembly to 2 in", s.Test.Reduced.Small}, {"test of a reduced pressure assembly to 4 in", s.Test.Reduced.Middle}, {"test of a larger reduced pressure assembly", s.Test.Reduced.Large},
+		{"repair to 2 in", s.Repair.Small}, {"repair to 4 in", s.Repair.Middle}, {"repair of a larger one", s.Repair.Large}, {"fire line out", s.FireOut}, {"little slack", s.LittleSlack}} {
 		if m.value < 0 || m.value > 24*60 {
 			errs = append(errs, fmt.Errorf("%s: %d minutes is outside 0 to 1,440", m.name, m.value))
 		}
+	}
+	if !slices.IsSortedFunc(s.Urgency, func(a, b WorthStep) int { return a.DaysLeft - b.DaysLeft }) {
+		errs = append(errs, errors.New("what waiting costs: the steps must be in the order of days left"))
+	}
+	for _, step := range s.Urgency {
+		if !(step.USD >= 0 && step.USD <= 1e6) || step.DaysLeft < -3650 || step.DaysLeft > 3650 {
+			errs = append(errs, fmt.Errorf("what waiting costs: %v USD with %d days left is outside 0 to 1,000,000 USD or ten years", step.USD, step.DaysLeft))
+		}
+	}
+	if s.UnknownDeadlineAs < 0 || s.UnknownDeadlineAs > 60 {
+		errs = append(errs, fmt.Errorf("a deadline that nobody knows: %d days is outside 0 to 60", s.UnknownDeadlineAs))
+	}
+	if s.TwoPeopleFromEighths < 0 || s.TwoPeopleFromEighths > 24*8 {
+		errs = append(errs, fmt.Errorf("two people: %d eighths of an inch is outside 0 to 192", s.TwoPeopleFromEighths))
 	}
 	return errors.Join(errs...)
 }
 
 // Describe says the travel model and the money in words, to be printed with every plan.
 func (s Settings) Describe() []string {
-	return []string{
+	return append([]string{
 		"travel: " + s.Travel.Describe(),
 		fmt.Sprintf("money: %.2f USD a km, %.0f USD a crew hour, %.0f USD more in overtime, a job is worth %.0f USD and more the fewer days are left",
 			s.KilometreUSD, s.CrewHourUSD, s.OvertimeHourUSD, s.TestWorthUSD),
 		"durations: the planning table of common practice, to be set by the firm",
-	}
+	}, s.Differing()...)
 }

@@ -247,3 +247,41 @@ func TestAskedWrongly(t *testing.T) {
 		})
 	}
 }
+
+// TestPlanWithOtherSettings: a file of settings is planned, printed and checked with; one that makes no sense is refused with its name.
+func TestPlanWithOtherSettings(t *testing.T) {
+	command := func(t *testing.T, want int, args ...string) string {
+		t.Helper()
+		code, out, errOut := valveround(t, args...)
+		if code != want {
+			t.Fatalf("valveround %s: exit %d, want %d\n%s%s", strings.Join(args, " "), code, want, out, errOut)
+		}
+		return out + errOut
+	}
+	dir := t.TempDir()
+	file, plan := filepath.Join(dir, "settings.json"), filepath.Join(dir, "plan.json")
+	if err := os.WriteFile(file, []byte(`{"crew_hour_usd": 52}`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	small := []string{"--demo", "--sites", "40", "--crews", "2", "--settings", file}
+	said := command(t, 0, append([]string{"plan", "--date", "2026-05-13", "--seconds", "0.2", "--out", plan}, small...)...)
+	if !strings.Contains(said, "52 USD an hour (default 48)") {
+		t.Errorf("the plan says %s", said)
+	}
+	command(t, 0, append([]string{"check", plan}, small...)...)
+	if said := command(t, 1, append([]string{"check", plan}, small[:5]...)...); !strings.Contains(said, "made with other settings") {
+		t.Errorf("checked by the defaults: %s", said)
+	}
+	if said := command(t, 0, "settings", file); !strings.Contains(said, "crew_hour_usd") || !strings.Contains(said, "52 USD an hour (default 48)") {
+		t.Errorf("the settings are %s", said)
+	}
+	if err := os.WriteFile(file, []byte(`{"crew_hour_usd": -1}`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if said := command(t, 1, "settings", file); !strings.Contains(said, "crew hour") {
+		t.Errorf("refused with %s", said)
+	}
+	if said := command(t, 0, "times", "--demo", "--date", "2026-05-13"); !strings.Contains(said, "test of a reduced pressure assembly, to 2 in: ") {
+		t.Errorf("the log says %s", said)
+	}
+}

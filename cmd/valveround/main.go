@@ -19,17 +19,18 @@ var version = "unknown"
 
 // commands are what the program can be asked to do.
 type commands struct {
-	Serve   serveCommand     `cmd:"" help:"Serve the pages and the API on this machine, with the log embedded."`
-	Plan    planCommand      `cmd:"" help:"Plan one day and print or save the plan; nothing is sent out."`
-	Suppose supposeCommand   `cmd:"" help:"Say what would be otherwise on a day if a crew were off, a job came in, a window moved or parts were late."`
-	Times   timesCommand     `cmd:"" help:"Say what the log tells of how long work takes and how often tests fail, beside the settings."`
-	Check   checkCommand     `cmd:"" help:"Check a saved plan against every rule, independently of the planner."`
-	Import  importCommand    `cmd:"" help:"Take plain CSV files, a purveyor's due list or a file of positions into a log."`
-	Init    initCommand      `cmd:"" help:"Make a new, empty log in a folder."`
-	Log     logCommand       `cmd:"" help:"Export a log, or verify its hashes."`
-	Demo    demoCommand      `cmd:"" help:"Write parts of the invented demo county as files."`
-	Bench   benchCommand     `cmd:"" help:"Measure parts of the program: on this machine, and on published data."`
-	Version kong.VersionFlag `help:"Print the version."`
+	Serve    serveCommand     `cmd:"" help:"Serve the pages and the API on this machine, with the log embedded."`
+	Plan     planCommand      `cmd:"" help:"Plan one day and print or save the plan; nothing is sent out."`
+	Suppose  supposeCommand   `cmd:"" help:"Say what would be otherwise on a day if a crew were off, a job came in, a window moved or parts were late."`
+	Times    timesCommand     `cmd:"" help:"Say what the log tells of how long work takes and how often tests fail, beside the settings."`
+	Settings settingsCommand  `cmd:"" help:"List every weight, duration and limit of planning, with its default."`
+	Check    checkCommand     `cmd:"" help:"Check a saved plan against every rule, independently of the planner."`
+	Import   importCommand    `cmd:"" help:"Take plain CSV files, a purveyor's due list or a file of positions into a log."`
+	Init     initCommand      `cmd:"" help:"Make a new, empty log in a folder."`
+	Log      logCommand       `cmd:"" help:"Export a log, or verify its hashes."`
+	Demo     demoCommand      `cmd:"" help:"Write parts of the invented demo county as files."`
+	Bench    benchCommand     `cmd:"" help:"Measure parts of the program: on this machine, and on published data."`
+	Version  kong.VersionFlag `help:"Print the version."`
 }
 
 func main() {

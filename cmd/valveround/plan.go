@@ -20,12 +20,29 @@ import (
 
 // source is where a book comes from that no log is kept of: the demo county, or a folder of plain CSV files.
 type source struct {
-	Demo   bool   `help:"Use the invented demo county." xor:"source" required:""`
-	From   string `help:"Use the plain CSV files of a folder." type:"existingdir" xor:"source" required:"" placeholder:"DIR"`
-	Crews  int    `help:"Crews of the demo." default:"8"`
-	Sites  int    `help:"Sites of the demo; it has two and a half assemblies a site." default:"600"`
-	Seed   uint64 `help:"Another seed is another county." default:"1"`
-	Office string `help:"Office of the CSV files." default:"main"`
+	Demo     bool   `help:"Use the invented demo county." xor:"source" required:""`
+	From     string `help:"Use the plain CSV files of a folder." type:"existingdir" xor:"source" required:"" placeholder:"DIR"`
+	Crews    int    `help:"Crews of the demo." default:"8"`
+	Sites    int    `help:"Sites of the demo; it has two and a half assemblies a site." default:"600"`
+	Seed     uint64 `help:"Another seed is another county." default:"1"`
+	Office   string `help:"Office of the CSV files." default:"main"`
+	Settings string `help:"JSON file with what is to be planned with otherwise than by default; the settings command lists the names." type:"existingfile" placeholder:"FILE"`
+}
+
+// settings are those of the book's office, but for what a file says.
+func (s source) settings(b *events.Book, office events.OfficeID) (planner.Settings, error) {
+	of, err := planner.SettingsOf(b, office)
+	if err != nil || s.Settings == "" {
+		return of, err
+	}
+	text, err := os.ReadFile(s.Settings)
+	if err != nil {
+		return of, fmt.Errorf("--settings: %w", err)
+	}
+	if of, err = of.With(text); err != nil {
+		return of, fmt.Errorf("--settings %s: %w", s.Settings, describeJSON(err))
+	}
+	return of, nil
 }
 
 // options of the demo county as it is on a day.
@@ -37,13 +54,22 @@ func (s source) options(today events.Date) (demo.Options, error) {
 
 // loaded is a book and the moment it is looked at.
 type loaded struct {
-	book   *events.Book
-	office events.OfficeID
-	now    time.Time
+	book     *events.Book
+	office   events.OfficeID
+	now      time.Time
+	settings planner.Settings
 }
 
-// load makes the book as it is on the afternoon before the date.
+// load makes the book as it is on the afternoon before the date, and finds with what to plan it.
 func (s source) load(date events.Date, errOut io.Writer) (loaded, error) {
+	l, err := s.loadBook(date, errOut)
+	if err == nil {
+		l.settings, err = s.settings(l.book, l.office)
+	}
+	return l, err
+}
+
+func (s source) loadBook(date events.Date, errOut io.Writer) (loaded, error) {
 	today := date.AddDays(-1)
 	if s.Demo {
 		o, err := s.options(today)
@@ -55,7 +81,7 @@ func (s source) load(date events.Date, errOut io.Writer) (loaded, error) {
 		if err != nil {
 			return loaded{}, err
 		}
-		return loaded{book, fleet.Office, afternoon(today, o.Zone)}, nil
+		return loaded{book: book, office: fleet.Office, now: afternoon(today, o.Zone)}, nil
 	}
 	if err := events.CheckID(s.Office); err != nil {
 		return loaded{}, fmt.Errorf("--office: %w", err)
@@ -74,7 +100,7 @@ func (s source) load(date events.Date, errOut io.Writer) (loaded, error) {
 		return loaded{}, err
 	}
 	sayFaults(errOut, append(faults, folder.Faults...))
-	return loaded{book, events.OfficeID(s.Office), now}, nil
+	return loaded{book: book, office: events.OfficeID(s.Office), now: now}, nil
 }
 
 // afternoon is three o'clock, when tomorrow is planned.
@@ -125,7 +151,7 @@ func (c *planCommand) Run(ctx context.Context, io streams) error {
 		return c.planDays(ctx, io, l, date)
 	}
 	loadedIn := time.Since(began)
-	settings := planner.DefaultSettings()
+	settings := l.settings
 	planning := time.Now()
 	plan, err := planner.Make(ctx, planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: settings, Seconds: c.Seconds, Seed: c.Search})
 	if err != nil {
@@ -149,7 +175,7 @@ func (c *planCommand) planDays(ctx context.Context, io streams, l loaded, date e
 	if c.Out != "" {
 		return errors.New("--out saves the plan of one day: leave --days out")
 	}
-	settings, began := planner.DefaultSettings(), time.Now()
+	settings, began := l.settings, time.Now()
 	days, err := planner.MakeDays(ctx, planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: settings, Seconds: c.Seconds, Seed: c.Search}, c.Days)
 	if err != nil {
 		return err
@@ -219,7 +245,7 @@ func (c *checkCommand) Run(io streams) error {
 	if plan.Office != l.office {
 		return fmt.Errorf("%s: the plan is of office %q, not %q", c.Plan, plan.Office, l.office)
 	}
-	if err := sayViolations(io, check.Plan(l.book, plan, planner.DefaultSettings())); err != nil {
+	if err := sayViolations(io, check.Plan(l.book, plan, l.settings)); err != nil {
 		return err
 	}
 	fmt.Fprintf(io.out, "The plan for %s keeps every rule: %d routes, %d jobs left out with a reason.\n", plan.Date, len(plan.Routes), len(plan.LeftOut))

@@ -5,11 +5,13 @@ import (
 	"encoding/json"
 	"io"
 	"net/http"
+	"strings"
 	"testing"
 	"time"
 
 	"valveround/events"
 	"valveround/geo"
+	"valveround/planner"
 	"valveround/services/console"
 	"valveround/services/dispatch"
 	"valveround/services/words"
@@ -144,5 +146,41 @@ func TestJobByPhone(t *testing.T) {
 		{CommandID: o.id(), Assembly: string(story.Assembly), Kind: "tea", Due: wednesday},
 	} {
 		o.call("/api/jobs", wrong, http.StatusUnprocessableEntity, nil)
+	}
+}
+
+// TestSettings: a number is changed on the page and recorded; the next plan is made and printed with it, and one made before is
+// refused; what makes no sense is refused and changes nothing. What the log says of the durations stands beside them.
+func TestSettings(t *testing.T) {
+	o := openOffice(t, t.TempDir(), time.Date(2026, 5, 12, 15, 0, 0, 0, chicago))
+	defer o.stop()
+	var v console.SettingsView
+	o.call("/api/settings", nil, http.StatusOK, &v)
+	if len(v.Settings) < 30 || v.ChangedAt != nil || len(v.Learned) < 3 || v.Learned[0].Count == 0 || len(v.Learned[0].Crews) == 0 {
+		t.Fatalf("settings %+v", v)
+	}
+	wednesday := events.NewDate(2026, 5, 13)
+	o.plan(wednesday)
+	before := o.program.keeper.Position()
+	for _, wrong := range []planner.Value{{Name: "crew_hour_usd", Number: -3}, {Name: "coffee", Number: 1}, {Name: "vault_entry_minutes", Number: 0.5}} {
+		o.call("/api/settings", console.SettingsRequest{CommandID: o.id(), Values: []planner.Value{wrong}}, http.StatusUnprocessableEntity, nil)
+	}
+	if o.program.keeper.Position() != before {
+		t.Error("refused settings were written")
+	}
+	request := console.SettingsRequest{CommandID: o.id(), Why: "wages rose", Values: []planner.Value{{Name: "crew_hour_usd", Number: 52}, {Name: "urgency.0.usd", Number: 400}}}
+	o.call("/api/settings", request, http.StatusOK, &v)
+	o.call("/api/settings", request, http.StatusOK, &v)
+	if v.ChangedAt == nil || v.Why != "wages rose" || o.program.keeper.Position() != before+1 {
+		t.Errorf("after the change: %v, %q, %d events", v.ChangedAt, v.Why, o.program.keeper.Position()-before)
+	}
+	var day dispatch.View
+	o.call("/api/days/"+wednesday.String(), nil, http.StatusOK, &day)
+	if len(day.Refusals) == 0 || day.Stale == "" {
+		t.Error("a plan made with other settings passes")
+	}
+	day = o.plan(wednesday)
+	if len(day.Refusals) > 0 || !strings.Contains(strings.Join(day.Settings, "; "), "a crew, from leaving home to return, 52 USD an hour (default 48)") {
+		t.Errorf("planned anew: refusals %+v, settings %q", day.Refusals, day.Settings)
 	}
 }

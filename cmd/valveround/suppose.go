@@ -53,7 +53,7 @@ func (c *supposeCommand) Run(ctx context.Context, io streams) error {
 	if err != nil {
 		return err
 	}
-	r := planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: planner.DefaultSettings(), Seconds: c.Seconds, Seed: 1}
+	r := planner.Request{Book: l.book, Office: l.office, Date: date, Now: l.now, Settings: l.settings, Seconds: c.Seconds, Seed: 1}
 	if c.Plan == "" {
 		if now, err = planner.Make(ctx, r); err != nil {
 			return err

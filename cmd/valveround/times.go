@@ -25,7 +25,11 @@ func (c *timesCommand) Run(ctx context.Context, io streams) error {
 	if err != nil {
 		return err
 	}
-	learned := planner.DefaultSettings().Learned(book, office)
+	settings, err := planner.SettingsOf(book, office)
+	if err != nil {
+		return err
+	}
+	learned := settings.Learned(book, office)
 	if len(learned.Rows) == 0 {
 		fmt.Fprintln(io.out, "Nothing is on record yet from which a time could be learned.")
 	}

@@ -55,7 +55,11 @@ func HistoryAt(ctx context.Context, log events.Log, b *events.Book, people *word
 	if a == nil {
 		return HistoryView{}, &events.Refusal{Words: fmt.Sprintf("there is no assembly %q on record", id)}
 	}
-	l := looking{b: b, now: now, s: planner.DefaultSettings()}
+	settings, err := planner.SettingsOf(b, a.Office)
+	if err != nil {
+		return HistoryView{}, err
+	}
+	l := looking{b: b, now: now, s: settings}
 	v := HistoryView{Job: words.JobOf(b, a, lastJob(a), l.today(a), l.s), Site: words.SiteOf(b, a.Site), Entries: []HistoryEntry{}, SerialsSeen: a.SerialsSeen}
 	t := telling{log: log, b: b, people: people, loc: words.Zone(b, a.Site), work: true}
 	for _, e := range []events.Entity{{Kind: events.KindAssembly, ID: string(id)}, {Kind: events.KindSite, ID: string(a.Site)}, {Kind: events.KindFeed, ID: string(a.Feed)}} {

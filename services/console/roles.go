@@ -34,6 +34,7 @@ var (
 	readers        = may(events.RoleDispatcher, events.RoleManager, events.RoleAdministrator)
 	recorders      = may(events.RoleDispatcher, events.RoleManager)
 	dispatchers    = may(events.RoleDispatcher)
+	managers       = may(events.RoleManager, events.RoleAdministrator) // of weights, durations and limits
 	techs          = may(events.RoleTech)
 	testers        = may(events.RoleTech, events.RoleDispatcher, events.RoleManager) // who may have tested, or keys in what was
 	enrollers      = may(events.RoleDispatcher, events.RoleAdministrator)

@@ -98,6 +98,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.fillRoutes()
 	s.intakeRoutes()
 	s.registryRoutes()
+	s.settingsRoutes()
 	s.jobRoutes()
 	s.callRoutes()
 	s.searchRoutes()

@@ -147,7 +147,16 @@ func (d *Desk) Proposed() []events.SentOut {
 var ErrBusy = errors.New("this day is being planned just now")
 
 // Settings are those every plan is made and checked with.
-func (d *Desk) Settings() planner.Settings { return d.cfg.Settings }
+func (d *Desk) Settings() planner.Settings { return d.settings(d.cfg.Keeper.Book()) }
+
+// settings are the desk's own, but for what the office has changed. What cannot be read is not guessed at: the desk's own hold.
+func (d *Desk) settings(b *events.Book) planner.Settings {
+	s, err := d.cfg.Settings.Of(b, d.cfg.Office)
+	if err != nil {
+		d.log.Error("settings", zap.Error(err))
+	}
+	return s
+}
 
 // Plan starts planning a day and returns at once; Progress follows. The proposal before stays until the new one is there,
 // and is where the search begins.
@@ -174,7 +183,7 @@ func (d *Desk) Plan(date events.Date, seconds float64) error {
 	p.progress = Progress{Date: date, Step: "collecting", Budget: time.Duration(seconds * float64(time.Second))}
 	d.running.Go(func() {
 		defer stop()
-		d.plan(ctx, p, planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.cfg.Settings,
+		d.plan(ctx, p, planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.settings(book),
 			Seconds: seconds, Seed: 1, Previous: p.plan})
 	})
 	return nil
@@ -186,7 +195,7 @@ func (d *Desk) plan(ctx context.Context, p *proposal, r planner.Request) {
 	var violations []check.Violation
 	if err == nil {
 		d.note(p, planner.Progress{Step: "checking", Elapsed: p.progress.Elapsed})
-		violations = check.Plan(r.Book, plan, d.cfg.Settings)
+		violations = check.Plan(r.Book, plan, r.Settings)
 	}
 	d.mu.Lock()
 	p.planning, p.failure = false, err

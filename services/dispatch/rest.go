@@ -45,7 +45,7 @@ func (d *Desk) otherwiseOfRest(ctx context.Context, book, supposed *events.Book,
 		return Otherwise{}, rest, cannotPlanRest(date, err)
 	}
 	sent := *book.Day(d.cfg.Office, date).Sent
-	o := d.otherwise(supposed, planner.CompareRest(sent, kept, rest), check.Options{Amending: true}.Plan(supposed, rest, d.cfg.Settings))
+	o := d.otherwise(supposed, planner.CompareRest(sent, kept, rest), check.Options{Amending: true}.Plan(supposed, rest, d.Settings()))
 	o.Amends = len(planner.Amendment(sent, rest))
 	o.Before, o.After = d.dayRoutes(book, people, date, sent.Routes), d.dayRoutes(supposed, people, date, rest.Day().Routes)
 	for _, route := range rest.Routes {
@@ -88,7 +88,7 @@ func (d *Desk) SendRest(ctx context.Context, c events.Command, date events.Date,
 	case rest.Digest() != digest:
 		return ErrNotWhatYouSaw
 	}
-	if violations := (check.Options{Amending: true}).Plan(book, *rest, d.cfg.Settings); len(violations) > 0 {
+	if violations := (check.Options{Amending: true}).Plan(book, *rest, d.Settings()); len(violations) > 0 {
 		return &RefusedError{violations}
 	}
 	routes := planner.Amendment(*day.Sent, *rest)

@@ -32,7 +32,7 @@ func (d *Desk) SendOut(ctx context.Context, c events.Command, date events.Date, 
 	case plan.Digest() != digest:
 		return ErrNotWhatYouSaw
 	}
-	if violations := check.Plan(book, *plan, d.cfg.Settings); len(violations) > 0 {
+	if violations := check.Plan(book, *plan, d.Settings()); len(violations) > 0 {
 		return &RefusedError{violations}
 	}
 	day := plan.Day()

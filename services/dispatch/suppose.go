@@ -110,7 +110,7 @@ func (d *Desk) supposeProposal(ctx context.Context, book *events.Book, plan plan
 	if err != nil {
 		return Otherwise{}, err
 	}
-	o := d.otherwise(supposed, difference, check.Plan(supposed, then, d.cfg.Settings))
+	o := d.otherwise(supposed, difference, check.Plan(supposed, then, d.Settings()))
 	o.Before, o.After = d.routes(book, people, plan), d.routes(supposed, people, then)
 	return o, nil
 }

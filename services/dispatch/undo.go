@@ -62,7 +62,7 @@ func (d *Desk) Undo(ctx context.Context, c events.Command, date events.Date) err
 	day.Wishes = last.wishes
 	book.Days[events.Entity{Office: d.cfg.Office, Kind: events.KindDay, ID: date.String()}] = day
 	if last.plan != nil {
-		if violations := check.Plan(book, *last.plan, d.cfg.Settings); len(violations) > 0 {
+		if violations := check.Plan(book, *last.plan, d.Settings()); len(violations) > 0 {
 			return &RefusedError{violations}
 		}
 	}

@@ -119,7 +119,7 @@ type Wish struct {
 func (d *Desk) View(date events.Date, people *words.People) View {
 	book := d.cfg.Keeper.Book()
 	p := d.Proposal(date)
-	v := View{Date: date, Status: "empty", Settings: d.cfg.Settings.Describe(), Costs: []CostPart{}, Routes: []Route{}, LeftOut: []LeftOut{},
+	v := View{Date: date, Status: "empty", Settings: d.Settings().Describe(), Costs: []CostPart{}, Routes: []Route{}, LeftOut: []LeftOut{},
 		Crews: d.crews(book, people, date)}
 	if loc := d.zone(book); loc != nil {
 		v.Zone = loc.String()
@@ -204,7 +204,7 @@ func (d *Desk) showPlan(v *View, book *events.Book, p Proposal, people *words.Pe
 	v.Status, v.Position, v.Digest = "proposed", plan.Position, plan.Digest()
 	violations := p.Violations
 	if book.Position() != plan.Position {
-		violations = check.Plan(book, plan, d.cfg.Settings)
+		violations = check.Plan(book, plan, d.Settings())
 		if len(violations) > 0 {
 			v.Stale = "things have changed since this plan was made: plan the day again"
 		}
@@ -224,7 +224,7 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 		v.Routes = append(v.Routes, d.route(book, people, day.Date, r, nil))
 	}
 	v.Jobs = countDay(v.Routes)
-	doubts, err := planner.Doubts(book, d.cfg.Office, day.Date, d.cfg.Now(), d.cfg.Settings)
+	doubts, err := planner.Doubts(book, d.cfg.Office, day.Date, d.cfg.Now(), d.Settings())
 	if err != nil {
 		v.Stale = err.Error()
 	}
@@ -232,7 +232,7 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 		v.Amend = append(v.Amend, Refusal{Rule: x.Rule, Words: atSite(book, x.Site, x.Words), Crew: string(x.Crew), Site: string(x.Site), Job: string(x.Job)})
 	}
 	for i, r := range day.Sent.Routes {
-		expected := planner.Expect(book, day.Date, r, d.cfg.Now(), d.cfg.Settings)
+		expected := planner.Expect(book, day.Date, r, d.cfg.Now(), d.Settings())
 		for k, visit := range r.Visits {
 			state, done := words.StateOf(book, r.Crew, visit, day.Date)
 			if state == "" {
@@ -267,15 +267,15 @@ func (d *Desk) route(b *events.Book, people *words.People, date events.Date, r e
 			shown.Hours = []words.Span{{Open: span.Open, Close: span.Close}}
 			shown.OvertimeS = max(0, int((r.End.Sub(r.Start)-span.Close.Sub(span.Open))/time.Second))
 		}
-		shown.homeLeg(b, d.cfg.Settings, crew, r)
+		shown.homeLeg(b, d.Settings(), crew, r)
 	}
 	for i, v := range r.Visits {
-		visit := words.VisitOf(b, v, date, d.cfg.Settings)
+		visit := words.VisitOf(b, v, date, d.Settings())
 		visit.Order = i + 1
 		if planned != nil {
 			p := planned.Visits[i]
 			visit.WaitS, visit.SlackS, visit.Hold = p.WaitS, p.SlackS, p.Hold
-			visit.Little = p.SlackS < d.cfg.Settings.LittleSlack*60
+			visit.Little = p.SlackS < d.Settings().LittleSlack*60
 		} else if i > 0 {
 			visit.WaitS = max(0, int(v.Arrive.Sub(r.Visits[i-1].Leave)/time.Second)-v.DriveS)
 		}
@@ -306,7 +306,7 @@ func (d *Desk) leftOut(b *events.Book, p planner.Plan) []LeftOut {
 		if a == nil || a.Job(l.Job) == nil {
 			continue
 		}
-		job := words.JobOf(b, a, a.Job(l.Job), p.Date, d.cfg.Settings)
+		job := words.JobOf(b, a, a.Job(l.Job), p.Date, d.Settings())
 		key := l.Visit
 		if key == "" {
 			key = string(l.Site)

@@ -73,7 +73,7 @@ func (d *Desk) change(ctx context.Context, c events.Command, date events.Date, w
 		if err != nil {
 			return err
 		}
-		if violations := check.Plan(book, arranged, d.cfg.Settings); len(violations) > 0 {
+		if violations := check.Plan(book, arranged, d.Settings()); len(violations) > 0 {
 			return &RefusedError{violations}
 		}
 		changed = &arranged
@@ -212,7 +212,7 @@ func (d *Desk) placed(ctx context.Context, book *events.Book, date events.Date, 
 }
 
 func (d *Desk) request(book *events.Book, date events.Date) planner.Request {
-	return planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.cfg.Settings}
+	return planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.Settings()}
 }
 
 // unplanned are the keys of left-out visits that the wish puts on a route.

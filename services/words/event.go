@@ -241,6 +241,8 @@ func (t teller) kept(event any) string {
 		return ended("The repair kit is the wrong one" + After(": ", e.Why))
 	case events.KitSentBack:
 		return sentences("Repair kit sent back on "+Day(e.On), upper(e.Words))
+	case events.SettingsChanged:
+		return ended("What the office plans with was changed" + After(": ", e.Why))
 	case events.MappingSaved:
 		return "How the columns of the purveyor's list are read was noted."
 	case events.ListReceived:

@@ -117,6 +117,8 @@ export const api = {
       body: file as unknown as string, // the description calls a body of bytes a string
       bodySerializer: (body) => body,
     })),
+  settings: () => data(client.GET("/api/settings")),
+  changeSettings: (values: { name: string; number: number }[], why: string) => data(client.POST("/api/settings", { body: command({ values, ...(why && { why }) }) })),
   leftOff: () => data(client.GET("/api/left-off")),
   unfilled: (of: { customer?: string; site?: string }) => data(client.GET("/api/unfilled", { params: { query: of } })),
   filled: (feeds: string[], by: string) => data(client.POST("/api/feeds/filled", { body: command({ feeds, by }) })),

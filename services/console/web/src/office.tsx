@@ -23,6 +23,7 @@ import { OtherwiseView } from "./views/Otherwise";
 import { PaperResult } from "./views/PaperResult";
 import { Records } from "./views/Records";
 import { Report } from "./views/Report";
+import { Settings } from "./views/Settings";
 import { Tomorrow } from "./views/Tomorrow";
 
 function App() {
@@ -50,6 +51,7 @@ function View(props: { office: Office; parts: string[] }) {
     case "paper": return <PaperResult key={`${first} ${rest[0]}`} office={props.office} assembly={first ?? ""} job={rest[0] ?? ""} />;
     case "readings": return <CorrectReadings assembly={first ?? ""} job={rest[0] ?? ""} event={rest[1] ?? ""} />;
     case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
+    case "settings": return <Settings office={props.office} />;
     case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
     case "accounts": return <Accounts office={props.office} />;
     case "me": return <Mine office={props.office} />;

@@ -1365,6 +1365,24 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What the office plans with, and what its log says of it */
+        get: operations["settings"];
+        put?: never;
+        /** Plan with other numbers from now on */
+        post: operations["change-settings"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sign-in": {
         parameters: {
             query?: never;
@@ -3235,6 +3253,34 @@ export interface components {
             /** @description who called, and why */
             words?: string;
         };
+        LearnedCrew: {
+            /** Format: int64 */
+            count: number;
+            crew: components["schemas"]["WordsCrew"];
+            /**
+             * Format: double
+             * @description drawn towards the mean of all crews by how little crews differ
+             */
+            minutes: number;
+        };
+        LearnedView: {
+            /**
+             * Format: int64
+             * @description times on record
+             */
+            count: number;
+            crews: components["schemas"]["LearnedCrew"][] | null;
+            /**
+             * Format: double
+             * @description their mean, drawn towards the setting by how few they are
+             */
+            minutes: number;
+            name: string;
+            /** @description the setting it could take the place of */
+            sets?: string;
+            /** Format: int64 */
+            setting: number;
+        };
         ListRowView: {
             /** @enum {string} */
             action: "new" | "moved" | "unchanged" | "not-credited" | "ask" | "not-ours" | "added";
@@ -3673,6 +3719,21 @@ export interface components {
              */
             seconds?: number;
         };
+        PlannerExplained: {
+            /** Format: double */
+            default: number;
+            group: string;
+            name: string;
+            /** Format: double */
+            number: number;
+            unit: string;
+            words: string;
+        };
+        PlannerValue: {
+            name: string;
+            /** Format: double */
+            number: number;
+        };
         PositionsView: {
             /** @description what was read → the header it stood under */
             columns: {
@@ -3805,6 +3866,25 @@ export interface components {
             password: string;
             /** @description of the link that the server printed */
             token: string;
+        };
+        SettingsRequest: {
+            by?: string;
+            command_id: string;
+            values: components["schemas"]["PlannerValue"][] | null;
+            why?: string;
+        };
+        SettingsView: {
+            /** Format: date-time */
+            changed_at?: string;
+            changed_by?: string;
+            learned: components["schemas"]["LearnedView"][] | null;
+            /**
+             * Format: int64
+             * @description recorded times that are no work's
+             */
+            left_out: number;
+            settings: components["schemas"]["PlannerExplained"][] | null;
+            why?: string;
         };
         SignInRequest: {
             login: string;
@@ -7304,6 +7384,68 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["DoorView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SettingsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "change-settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SettingsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SettingsView"];
                 };
             };
             /** @description Error */

@@ -110,3 +110,6 @@ export type PositionsRead = Schemas["PositionsView"];
 export type PlaceRequest = Schemas["PlaceRequest"];
 
 export type Hit = Schemas["SearchHit"];
+export type SettingsData = Schemas["SettingsView"];
+export type Setting = Schemas["PlannerExplained"];
+export type LearnedTime = Schemas["LearnedView"];

@@ -7,12 +7,13 @@ import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { accounts, door, mine } from "./signinwords";
 import { calls, records, search } from "./recordwords";
 import { count } from "./time";
+import { settings } from "./settingswords";
 
 export const words = {
   app: "Valveround",
   skip: "Skip to the page",
   notice: "Demo: nobody signs in, so this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", accounts: "Accounts and phones", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", settings: "Settings", accounts: "Accounts and phones", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -36,6 +37,7 @@ export const words = {
   calls,
   search,
   filing,
+  settings,
   invoicing,
   report,
   expiries,

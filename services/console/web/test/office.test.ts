@@ -6,6 +6,7 @@ import { address, parse } from "../src/route";
 import { crewMark } from "../src/ui/crewmarks";
 import { hoursOf } from "../src/views/DayPicture";
 import { placeIn } from "../src/views/drag";
+import { changedValues, grouped } from "../src/views/Settings";
 import { stack } from "../src/views/Ladder";
 import { townOf } from "../src/views/towns";
 import { words } from "../src/words";
@@ -69,4 +70,14 @@ describe("a visit dragged in the day's picture", () => {
   it.each([[50, 1], [150, 2], [850, 9]])("dropped at x %d of another row becomes stop %d", (x, place) =>
     expect(placeIn(route, day.routes![1]!.visits![0]!, x, middle)).toBe(place));
   it("does not count itself in its own row", () => expect(placeIn(route, route.visits![2]!, 450, middle)).toBe(4));
+});
+
+describe("settings", () => {
+  const setting = (name: string, number: number, group = "Money") => ({ name, number, default: 10, group, words: name, unit: "USD" });
+  it("are shown by their groups, in the server's order", () => {
+    expect(grouped([setting("a", 1), setting("b", 2, "Driving"), setting("c", 3)]).map(([group, list]) => [group, list.map((s) => s.name)])).toEqual([["Money", ["a", "c"]], ["Driving", ["b"]]]);
+  });
+  it("are sent when they are numbers other than what holds", () => {
+    expect(changedValues([setting("a", 1), setting("b", 2), setting("c", 3), setting("d", 4)], { a: "1.0", b: "2.5", c: "" })).toEqual([{ name: "b", number: 2.5 }]);
+  });
 });

@@ -6,7 +6,7 @@ import { words } from "../words";
 export const groups = [
   [words.nav.groups.ahead, [["tomorrow", words.nav.tomorrow], ["calls", words.nav.calls], ["intake", words.nav.intake]]],
   [words.nav.groups.done, [["backlog", words.nav.backlog], ["left-off", words.nav.leftOff], ["filing", words.nav.filing]]],
-  [words.nav.groups.kept, [["records", words.nav.records], ["expiries", words.nav.expiries], ["accounts", words.nav.accounts]]],
+  [words.nav.groups.kept, [["records", words.nav.records], ["expiries", words.nav.expiries], ["settings", words.nav.settings], ["accounts", words.nav.accounts]]],
 ] as const;
 
 /** Under which page an address stands in the navigation. */
