@@ -51,8 +51,9 @@ func NotFilled(b *events.Book, ask UnfilledAsk) Unfilled {
 			continue
 		}
 		why := unfilledWhy(b, f, waiting[f.ID], ask.Now)
-		if why == "" {
-			continue
+		everywhere := ask.Customer == "" && ask.Site == ""
+		if why == "" || everywhere && waiting[f.ID] == 0 && !f.OutOfService() {
+			continue // drained with nothing due is no news, but where it is asked for
 		}
 		c := by[site.Customer]
 		if c == nil {

@@ -92,6 +92,23 @@ func (s *Server) dayRoutes() {
 			return s.day(in.Date), nil
 		})
 
+	huma.Register(s.api, huma.Operation{OperationID: "change-out", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/amend",
+		Summary: "Take one visit off a day that is out, put one on, or give it another crew or place; what has begun stays"},
+		func(ctx context.Context, in *struct {
+			DateInPath
+			Body ChangeOutRequest
+		}) (*reply[dispatch.View], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			w := events.Wish{Site: events.SiteID(in.Body.Site), Feed: events.FeedID(in.Body.Feed), Crew: events.CrewID(in.Body.Crew), Place: in.Body.Place, Out: in.Body.Out, Why: in.Body.Why}
+			if err := s.cfg.Dispatch.ChangeOut(ctx, c, in.Date, w); err != nil {
+				return nil, s.fail(err)
+			}
+			return s.day(in.Date), nil
+		})
+
 	huma.Register(s.api, huma.Operation{OperationID: "wish", Security: dispatchers, Method: http.MethodPost, Path: "/api/days/{date}/wishes", Summary: "Hold, move or leave out a visit"},
 		func(ctx context.Context, in *struct {
 			DateInPath

@@ -36,6 +36,7 @@ type FitsView struct {
 type FitsDay struct {
 	Date   events.Date `json:"date"`
 	Fits   []FitView   `json:"fits" doc:"the best place of each crew, cheapest first"`
+	Out    bool        `json:"out,omitempty" doc:"the day is sent out: putting the job on it amends it"`
 	Reason string      `json:"reason,omitempty" doc:"why it fits nowhere"`
 	Change string      `json:"change,omitempty" doc:"the cheapest change that would fit it"`
 }
@@ -89,6 +90,9 @@ func (s *Server) fits(ctx context.Context, ref events.JobRef) (*reply[FitsView],
 			return nil, s.fail(err)
 		}
 		day := FitsDay{Date: date, Fits: []FitView{}, Reason: because.Reason, Change: because.Change}
+		if sent := b.Day(s.cfg.Office, date); sent != nil && sent.Sent != nil {
+			day.Out = true
+		}
 		for _, f := range fits {
 			day.Fits = append(day.Fits, FitView{Crew: words.CrewOf(b, s.cfg.People, f.Crew), Place: f.Place, ExtraMinutes: int(f.Extra.Minutes()), CostUSD: f.Cost.USD()})
 		}

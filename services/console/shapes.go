@@ -62,6 +62,17 @@ type WishRequest struct {
 	Drop      bool   `json:"drop,omitempty" doc:"leave the visit to the planner again"`
 }
 
+// ChangeOutRequest changes one visit of a day that is out.
+type ChangeOutRequest struct {
+	CommandID string `json:"command_id"`
+	Site      string `json:"site"`
+	Feed      string `json:"feed,omitempty"`
+	Crew      string `json:"crew,omitempty" doc:"which does it; needed unless it is taken off"`
+	Place     int    `json:"place,omitempty" minimum:"0" doc:"from 1 in the crew's whole route; 0: wherever it fits best"`
+	Out       bool   `json:"out,omitempty" doc:"taken off the day"`
+	Why       string `json:"why,omitempty" doc:"of what is taken off"`
+}
+
 // SendRequest sends out the very plan that was seen.
 type SendRequest struct {
 	CommandID string `json:"command_id"`

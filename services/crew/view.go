@@ -174,11 +174,14 @@ func Day(b *events.Book, cfg Config, id events.CrewID, date events.Date) (View, 
 
 func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 	v.Start, v.End = &r.Start, &r.End
+	expected := planner.Expect(b, v.Date, r, cfg.Now, cfg.Settings)
 	for i, visit := range r.Visits {
 		s := stop(b, cfg, visit, v.Date)
 		s.Order = i + 1
 		s.Lacks = append(s.Lacks, lacks(b, cfg.People, b.Crews[r.Crew], visit, v.Date)...)
-		s.State, _ = words.StateOf(b, r.Crew, visit, v.Date)
+		if s.State, _ = words.StateOf(b, r.Crew, visit, v.Date); s.State == "" {
+			s.State = words.Late(expected[i], visit, words.Zone(b, visit.Site))
+		}
 		if site := b.Sites[visit.Site]; site != nil && site.Here != nil && site.Here.Crew == r.Crew {
 			s.HereSince = &site.Here.Since
 		} else if site != nil {

@@ -236,7 +236,8 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 		for k, visit := range r.Visits {
 			state, done := words.StateOf(book, r.Crew, visit, day.Date)
 			if state == "" {
-				state = lateWords(expected[k], visit, words.Zone(book, visit.Site))
+				v.Routes[i].Visits[k].Ahead = true
+				state = words.Late(expected[k], visit, words.Zone(book, visit.Site))
 			}
 			v.Routes[i].Visits[k].State = state
 			if done {
@@ -244,19 +245,6 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 			}
 		}
 	}
-}
-
-// lateWords says when a crew that is late would come; nothing when it is about in time.
-func lateWords(e planner.Expected, v events.DayVisit, loc *time.Location) string {
-	late := e.Reached.Sub(v.Arrive)
-	if e.Over || late < 5*time.Minute {
-		return ""
-	}
-	text := fmt.Sprintf("expected about %s, %s late", e.Reached.In(loc).Format("15:04"), words.Duration(late))
-	if e.Begin.IsZero() {
-		return text + ": too late for its hours"
-	}
-	return text
 }
 
 // route shows one crew's day; planned adds what only a proposal knows.

@@ -27,7 +27,8 @@ type Visit struct {
 	WaterOff []WaterOff `json:"water_off"`
 	Hold     bool       `json:"hold"`
 	Notes    []string   `json:"notes,omitempty"`
-	State    string     `json:"state,omitempty" doc:"on a sent-out day, in words: at the site since 07:02, done 07:41"`
+	State    string     `json:"state,omitempty" doc:"on a sent-out day, in words: at the site since 07:02, done 07:41, expected late"`
+	Ahead    bool       `json:"ahead,omitempty" doc:"on a sent-out day: nothing of it is recorded yet, so that it may be changed"`
 	Feed     string     `json:"feed,omitempty" doc:"names the part of the site in wishes; empty: the whole"`
 }
 
@@ -112,6 +113,19 @@ func expand(text, region string, loc *time.Location, date events.Date) []hours.S
 		return nil
 	}
 	return h.Spans(loc, date.In(loc), date.AddDays(1).In(loc))
+}
+
+// Late says when a crew that is late would come; nothing when it is about in time.
+func Late(e planner.Expected, v events.DayVisit, loc *time.Location) string {
+	late := e.Reached.Sub(v.Arrive)
+	if e.Over || late < 5*time.Minute {
+		return ""
+	}
+	text := fmt.Sprintf("expected about %s, %s late", e.Reached.In(loc).Format("15:04"), Duration(late))
+	if e.Begin.IsZero() {
+		return text + ": too late for its hours"
+	}
+	return text
 }
 
 // StateOf says how a visit of a sent-out day stands: at the site since 07:02; done 07:41; not yet.

@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
+import type { CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -87,6 +87,7 @@ export const api = {
   plan: (date: string) => data(client.POST("/api/days/{date}/plan", { params: { path: { date } }, body: {} })),
   stopPlanning: (date: string) => data(client.POST("/api/days/{date}/plan/stop", { params: { path: { date } } })),
   wish: (date: string, wish: WishRequest) => data(client.POST("/api/days/{date}/wishes", { params: { path: { date } }, body: command(wish) })),
+  changeOut: (date: string, change: ChangeOutRequest) => data(client.POST("/api/days/{date}/amend", { params: { path: { date } }, body: command(change) })),
   sendOut: (date: string, digest: string) => data(client.POST("/api/days/{date}/send-out", { params: { path: { date } }, body: command({ digest }) })),
   takeBack: (date: string, why: string) => data(client.POST("/api/days/{date}/take-back", { params: { path: { date } }, body: command({ why }) })),
 

@@ -55,6 +55,12 @@ export const story = {
   shown: (n: number, of: number) => (n === of ? `${count(of, "entry", "entries")}.` : `${n} of ${count(of, "entry", "entries")}.`),
 };
 
+export const amend = {
+  lead: "This day is out: the change goes to the crews' phones at once. What has begun stays. Call the crew, and the site where its time moves.",
+  takeOff: "Take it off the day",
+  reason: "Why it is taken off",
+};
+
 export const fill = {
   title: "To be filled",
   lead: "Feeds that were left shut, are drained, or are not known to hold water. Nothing on them can be tested before they are filled. The site's responsible person opens them, not the office.",

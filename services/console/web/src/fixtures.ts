@@ -86,7 +86,10 @@ export const dayPlanning: Day = {
   ...dayEmpty, status: "planning",
   progress: { date: tomorrow, step: "solving", seconds: 25, budget_seconds: 40, visits_planned: 71, cost: [9800, 7400, 6100, 6050, 5820, 5790].map((usd, i) => ({ seconds: i * i, usd })) },
 };
-export const daySent: Day = { ...day, status: "sent-out", sent_at: "2026-03-02T21:04:00Z" };
+export const daySent: Day = {
+  ...day, status: "sent-out", sent_at: "2026-03-02T21:04:00Z",
+  routes: day.routes!.map((r) => ({ ...r, visits: r.visits!.map((v, i) => (i === 0 ? { ...v, state: "at the site since 07:02" } : { ...v, ahead: true, ...(i === 1 && { state: "expected about 08:10, 12 min late" }) })) })),
+};
 export const dayAmended: Day = { ...daySent, amend: [{ rule: "gauge", words: "Crew C's gauge was dropped at 16:20 and is out until verified; 9 tests on its route need another." }] };
 export const dayStale: Day = { ...day, stale: "Two jobs came due since this was planned. Plan again to take them in." };
 

@@ -326,6 +326,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/days/{date}/amend": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take one visit off a day that is out, put one on, or give it another crew or place; what has begun stays */
+        post: operations["change-out"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/days/{date}/plan": {
         parameters: {
             query?: never;
@@ -1946,6 +1963,22 @@ export interface components {
             /** Format: int64 */
             position: number;
         };
+        ChangeOutRequest: {
+            command_id: string;
+            /** @description which does it; needed unless it is taken off */
+            crew?: string;
+            feed?: string;
+            /** @description taken off the day */
+            out?: boolean;
+            /**
+             * Format: int64
+             * @description from 1 in the crew's whole route; 0: wherever it fits best
+             */
+            place?: number;
+            site: string;
+            /** @description of what is taken off */
+            why?: string;
+        };
         CloseRequest: {
             command_id: string;
             why?: string;
@@ -2180,6 +2213,8 @@ export interface components {
         CrewStop: {
             access: components["schemas"]["WordsSpan"][] | null;
             access_words?: string;
+            /** @description on a sent-out day: nothing of it is recorded yet, so that it may be changed */
+            ahead?: boolean;
             /** Format: date-time */
             arrive: string;
             /** @description no position on record: offer the phone's, once */
@@ -2222,7 +2257,7 @@ export interface components {
              * @description how much later it could begin within its own windows
              */
             slack_s: number;
-            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41 */
+            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41, expected late */
             state?: string;
             /** Format: int64 */
             wait_s: number;
@@ -3145,6 +3180,8 @@ export interface components {
             date: string;
             /** @description the best place of each crew, cheapest first */
             fits: components["schemas"]["FitView"][] | null;
+            /** @description the day is sent out: putting the job on it amends it */
+            out?: boolean;
             /** @description why it fits nowhere */
             reason?: string;
         };
@@ -4051,6 +4088,8 @@ export interface components {
         };
         WordsVisit: {
             access: components["schemas"]["WordsSpan"][] | null;
+            /** @description on a sent-out day: nothing of it is recorded yet, so that it may be changed */
+            ahead?: boolean;
             /** Format: date-time */
             arrive: string;
             /** Format: int64 */
@@ -4081,7 +4120,7 @@ export interface components {
              * @description how much later it could begin within its own windows
              */
             slack_s: number;
-            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41 */
+            /** @description on a sent-out day, in words: at the site since 07:02, done 07:41, expected late */
             state?: string;
             /** Format: int64 */
             wait_s: number;
@@ -4755,6 +4794,41 @@ export interface operations {
             cookie?: never;
         };
         requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DispatchView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "change-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                date: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ChangeOutRequest"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {

@@ -34,6 +34,7 @@ export type LeftOut = Schemas["DispatchLeftOut"];
 export type Progress = Omit<Schemas["DispatchSearching"], "step"> & { step: string };
 export type Otherwise = Schemas["DispatchOtherwise"];
 export type Supposed = Schemas["DispatchSupposed"];
+export type ChangeOutRequest = Omit<Schemas["ChangeOutRequest"], "command_id">;
 export type WishRequest = Omit<Schemas["WishRequest"], "command_id">;
 
 export type CrewDay = Omit<Schemas["CrewView"], "criteria"> & { criteria: Criteria };

@@ -1,7 +1,7 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
-import { fill, mends, paper, readings, story } from "./deskwords";
+import { amend, fill, mends, paper, readings, story } from "./deskwords";
 import { otherwise } from "./otherwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { accounts, door, mine } from "./signinwords";
@@ -42,6 +42,7 @@ export const words = {
   report,
   expiries,
   parts,
+  amend,
   fill,
   mends,
   story,

@@ -81,7 +81,8 @@ function WhereItFits(props: { assembly: string; job: string; site: string; feed:
     if (busy) return;
     setBusy(true);
     setRefused(null);
-    api.wish(day.date, { site, ...(feed && { feed }), hold: true, crew: fit.crew.id, place: fit.place }).then(
+    const on = { site, ...(feed && { feed }), crew: fit.crew.id, place: fit.place };
+    (day.out ? api.changeOut(day.date, on) : api.wish(day.date, { ...on, hold: true })).then(
       () => setPlaced({ day, fit }),
       (error: unknown) => setRefused(error instanceof Refusal ? error.sentences : [String(error)]),
     ).finally(() => setBusy(false));

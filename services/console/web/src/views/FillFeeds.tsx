@@ -32,7 +32,7 @@ export function FillFeedsList(props: { data: Unfilled; said: Said; record: (feed
       <p role="status" class={props.said.done ? "said" : undefined}>{props.said.done}</p>
       {props.said.refused.length > 0 && <Refused title={words.states.refused} sentences={props.said.refused} />}
       {customers.length === 0 ? <p>{w.none}</p> : <p class="small">{w.lead}</p>}
-      <ul class="plain">{customers.map((c) => <Customer key={c.id ?? ""} customer={c} record={props.record} open={props.open === c.id} />)}</ul>
+      <ul class="plain fill">{customers.map((c) => <Customer key={c.id ?? ""} customer={c} record={props.record} open={props.open === c.id} />)}</ul>
     </section>
   );
 }

@@ -95,12 +95,12 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
         {deadlineLine(visit.jobs ?? []) && <span class="facts">{deadlineLine(visit.jobs ?? [])}</span>}
         {notes.length > 0 && <span class="facts ink">{notes.join(" · ")}</span>}
       </span>
-      {!sent && (
+      {(!sent || visit.ahead) && (
         <button type="button" class="text" aria-expanded={open} aria-label={words.tomorrow.changeVisit(visit.order, visit.site.name)} onClick={(event) => { event.stopPropagation(); setOpen(!open); }}>
           {words.tomorrow.change}
         </button>
       )}
-      {open && !sent && <ChangePanel visit={visit} route={route} day={day} actions={actions} close={() => setOpen(false)} />}
+      {open && (!sent || visit.ahead) && <ChangePanel visit={visit} route={route} day={day} actions={actions} close={() => setOpen(false)} />}
     </li>
   );
 }
@@ -132,16 +132,17 @@ function ChangePanel(props: { visit: Visit; route: Route; day: Day; actions: Vis
   const [crew, setCrew] = useState(props.route.crew.id);
   const [place, setPlace] = useState(visit.order);
   const [reason, setReason] = useState("");
+  const sent = day.status === "sent-out";
   const target = crews.find((c) => c.id === crew);
   const there = day.routes?.find((r) => r.crew.id === crew)?.visits?.length ?? 0;
   const places = crew === props.route.crew.id ? there : there + 1;
   return (
     <div class="panel" onClick={(event) => event.stopPropagation()} onKeyDown={(event) => event.key === "Escape" && close()}>
-      <div class="actions">
+      {sent ? <p class="small">{words.amend.lead}</p> : <div class="actions">
         <button type="button" onClick={() => { actions.hold(visit, !visit.hold); close(); }}>
           {visit.hold ? words.tomorrow.release : words.tomorrow.hold}
         </button>
-      </div>
+      </div>}
       <div class="actions" role="group" aria-label={words.tomorrow.move}>
         <label class="field">{words.tomorrow.toCrew}
           <select value={crew} onChange={(event) => { setCrew(event.currentTarget.value); setPlace(0); }}>
@@ -157,10 +158,10 @@ function ChangePanel(props: { visit: Visit; route: Route; day: Day; actions: Vis
         <button type="button" onClick={() => { actions.move(visit, crew, place); close(); }}>{words.tomorrow.moveTo(target?.letter ?? "", place)}</button>
       </div>
       <form class="actions" onSubmit={(event) => { event.preventDefault(); actions.leaveOut(visit, reason.trim()); close(); }}>
-        <label class="field">{words.tomorrow.reason}
+        <label class="field">{sent ? words.amend.reason : words.tomorrow.reason}
           <input value={reason} required onInput={(event) => setReason(event.currentTarget.value)} />
         </label>
-        <button type="submit">{words.tomorrow.leaveOut}</button>
+        <button type="submit">{sent ? words.amend.takeOff : words.tomorrow.leaveOut}</button>
       </form>
     </div>
   );

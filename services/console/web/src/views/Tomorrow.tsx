@@ -4,7 +4,7 @@ import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
 import { addDays, clock, count, dayName, daysLeft, duration, sentence } from "../time";
-import type { Day, LeftOut, Office, Visit } from "../types";
+import type { ChangeOutRequest, Day, LeftOut, Office, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -41,10 +41,12 @@ export function Tomorrow(props: { office: Office; date: string; chosen: string |
   };
   const choose = (visit: string | null) => replaceAddress("tomorrow", date, ...(visit ? ["visit", visit] : []));
   const of = (visit: Visit) => ({ site: visit.site.id, ...(visit.feed ? { feed: visit.feed } : {}) });
+  // A day that is out is amended, one visit at a time; before that the plan is changed.
+  const change = (wish: ChangeOutRequest) => (loaded.data?.status === "sent-out" ? api.changeOut(date, wish) : api.wish(date, wish));
   const actions: VisitActions = {
     hold: (visit, held) => act(() => api.wish(date, held ? { ...of(visit), hold: true } : { ...of(visit), drop: true })),
-    move: (visit, crew, place) => act(() => api.wish(date, { ...of(visit), crew, ...(place ? { place } : {}) })),
-    leaveOut: (visit, why) => act(() => api.wish(date, { ...of(visit), out: true, why })),
+    move: (visit, crew, place) => act(() => change({ ...of(visit), crew, ...(place ? { place } : {}) })),
+    leaveOut: (visit, why) => act(() => change({ ...of(visit), out: true, why })),
   };
 
   return (
@@ -157,7 +159,7 @@ function LeftOutList(props: { day: Day; act: Act }) {
               <strong>{item.site.name}</strong>: {(item.jobs ?? []).map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
               {" "}{sentence(item.reason)}
               {item.change && <span class="facts">{words.tomorrow.wouldFit} {item.change}</span>}
-              {day.status === "proposed" && <LeftOutActions item={item} day={day} act={act} />}
+              {(day.status === "proposed" || (day.status === "sent-out" && !item.wished)) && <LeftOutActions item={item} day={day} act={act} />}
             </li>
           ))}
         </ul>
@@ -179,7 +181,7 @@ function LeftOutActions(props: { item: LeftOut; day: Day; act: Act }) {
         <option value="">{words.tomorrow.chooseCrew}</option>
         {(day.crews ?? []).map((c) => <option key={c.id} value={c.id}>{`${c.letter} ${crewTitle(c)}`}</option>)}
       </select>
-      <button type="button" disabled={!crew} onClick={() => act(() => api.wish(day.date, { ...of, crew }))}>{words.tomorrow.putOn}</button>
+      <button type="button" disabled={!crew} onClick={() => act(() => (day.status === "sent-out" ? api.changeOut(day.date, { ...of, crew }) : api.wish(day.date, { ...of, crew })))}>{words.tomorrow.putOn}</button>
     </span>
   );
 }
