@@ -12,7 +12,7 @@ LOGS    := test-results
 
 # The race detector rebuilds every dependency once more and slows the tests
 # down, so it is kept for the packages that share memory between goroutines.
-RACE_PACKAGES ?= ./events/keeper ./events/natslog ./services/console ./services/dispatch ./services/intake ./services/crew
+RACE_PACKAGES ?= ./events/keeper ./events/natslog ./services/console ./services/dispatch ./services/intake ./services/crew ./services/signin ./services/authority
 # Tests that kill a server in the middle of its work, or run three at once that
 # must hear from each other in time, run by themselves: beside other work they
 # would measure the machine.

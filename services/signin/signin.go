@@ -56,20 +56,37 @@ func (d *Door) SetUp(ctx context.Context, address, token string, n NewPerson) er
 	if err != nil {
 		return err
 	}
-	id := events.PersonID("person-" + hashOf(token)[:16]) // the same when it is done again after it broke off
-	if err := d.cfg.Name(ctx, id, n.Name); err != nil {
-		return err
+	id, roles := d.named(n.Login), []events.Role{events.RoleDispatcher, events.RoleAdministrator}
+	steps := []any{}
+	if id == "" {
+		id = events.PersonID("person-" + hashOf(token)[:16]) // the same when it is done again after it broke off
+		if err := d.cfg.Name(ctx, id, n.Name); err != nil {
+			return err
+		}
+		steps = append(steps, events.Put[events.PersonFacts]{ID: string(id)})
+	} else {
+		roles = append(roles, d.roles(d.open(id))...)
 	}
 	if err := d.change(ctx, id, func(a *account) { a.Login, a.Hash = n.Login, hash }); err != nil {
 		return err
 	}
-	for _, do := range []any{events.Put[events.PersonFacts]{ID: string(id)},
-		events.OpenAccount{Person: id, Login: n.Login, Roles: []events.Role{events.RoleDispatcher, events.RoleAdministrator}}} {
+	for _, do := range append(steps, events.OpenAccount{Person: id, Login: n.Login, Roles: roles}) {
 		if _, err := d.cfg.Keeper.Do(ctx, d.command(id, do)); err != nil {
 			return fmt.Errorf("making the first administrator: %w", err)
 		}
 	}
 	return nil
+}
+
+// named is the person whose open account has this name. After a backup was restored there are such, without a password:
+// whoever has the set-up link and gives that name is that person again.
+func (d *Door) named(login string) events.PersonID {
+	for id, p := range d.cfg.Keeper.Book().People {
+		if p.Access.Open && p.Access.Login == login {
+			return id
+		}
+	}
+	return ""
 }
 
 // hash hashes a password, not more than a few at once.
