@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net/http"
 	"os"
 	"time"
 
@@ -14,9 +13,9 @@ import (
 )
 
 type backupCommand struct {
-	Server string `help:"Address of the running server, as http://127.0.0.1:8080." xor:"source" required:"" placeholder:"URL"`
-	Dir    string `help:"Folder of a log that is not being served." type:"existingdir" xor:"source" required:""`
-	Out    string `arg:"" help:"File to write; it must not exist yet. It holds names and telephone numbers." type:"path"`
+	asking
+	Dir string `help:"Folder of a log that is not being served." type:"existingdir" xor:"source" required:""`
+	Out string `arg:"" help:"File to write; it must not exist yet. It holds names and telephone numbers." type:"path"`
 }
 
 // Run makes the file under another name, reads it back, and gives it its name only when it is whole.
@@ -36,14 +35,14 @@ func (c *backupCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return errors.Join(err, os.Remove(part))
 	}
-	fmt.Fprintf(s.out, "%s holds %d records up to position %d, details of %d people and sites and %d attachments; read back and verified.\nDigest %s\n",
+	fmt.Fprintf(s.out, "%s holds %d records up to position %d, details of %d people and sites and %d attachments; read back and verified.\nPasswords, sessions and phones' keys are not in it.\nDigest %s\n",
 		c.Out, about.Records, about.Last, about.People, about.Blobs, about.Digest)
 	return nil
 }
 
 func (c *backupCommand) fill(ctx context.Context, f *os.File) (audit.About, error) {
 	if c.Server != "" {
-		if err := download(ctx, c.Server+"/api/log/backup", f); err != nil {
+		if err := c.get(ctx, "/api/log/backup", f); err != nil {
 			return audit.About{}, err
 		}
 	} else {
@@ -56,24 +55,6 @@ func (c *backupCommand) fill(ctx context.Context, f *os.File) (audit.About, erro
 		}
 	}
 	return verifyFile(f)
-}
-
-func download(ctx context.Context, url string, to io.Writer) error {
-	request, err := http.NewRequestWithContext(ctx, http.MethodGet, url, nil)
-	if err != nil {
-		return err
-	}
-	response, err := http.DefaultClient.Do(request)
-	if err != nil {
-		return fmt.Errorf("asking the server for a backup: %w", err)
-	}
-	if response.StatusCode == http.StatusOK {
-		_, err = io.Copy(to, response.Body)
-	} else {
-		words, _ := io.ReadAll(io.LimitReader(response.Body, 4096)) // whatever it says helps
-		err = fmt.Errorf("the server answered %s: %s", response.Status, words)
-	}
-	return errors.Join(err, response.Body.Close())
 }
 
 func verifyFile(f *os.File) (audit.About, error) {

@@ -34,10 +34,15 @@ const password = "four plain words suffice"
 
 func openGuarded(t *testing.T) *guarded {
 	t.Helper()
+	return openGuardedAt(t, console.Rates{Strangers: signin.Limit{Burst: 1e6, Every: 1}, Known: signin.Limit{Burst: 1e6, Every: 1}})
+}
+
+func openGuardedAt(t *testing.T, rates console.Rates) *guarded {
+	t.Helper()
 	now := time.Date(2026, 5, 12, 15, 0, 0, 0, chicago)
-	p := &program{config: serveCommand{Dir: t.TempDir(), Demo: true, SignIn: true, Crews: 3, Sites: 12, Seed: 1, Seconds: 0.2},
+	p := &program{config: serveCommand{Dir: t.TempDir(), Demo: true, SignIn: true, Crews: 3, Sites: 12, Seed: 1, Seconds: 0.2, Host: []string{"office.example.com"}},
 		log: zaptest.NewLogger(t, zaptest.Level(zap.WarnLevel)), now: func() time.Time { return now },
-		rates: console.Rates{Strangers: signin.Limit{Burst: 1e6, Every: 1}, Known: signin.Limit{Burst: 1e6, Every: 1}}}
+		rates: rates}
 	ctx, cancel := context.WithCancel(context.Background())
 	if err := p.open(ctx); err != nil {
 		t.Fatal(err)
@@ -73,7 +78,7 @@ func (g *guarded) ask(method, path, cookie string, body any, change ...func(*htt
 	if err != nil {
 		g.t.Fatal(err)
 	}
-	r, err := http.NewRequestWithContext(g.t.Context(), method, g.program.base()+path, bytes.NewReader(text))
+	r, err := http.NewRequestWithContext(g.t.Context(), method, "https://"+g.program.address()+path, bytes.NewReader(text))
 	if err != nil {
 		g.t.Fatal(err)
 	}

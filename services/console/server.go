@@ -112,6 +112,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.accountRoutes()
 	s.phoneRoutes()
 	s.trustRoutes()
+	router.Handle("/api/*", http.HandlerFunc(nothingThere))
 	router.Handle("/*", pages(cfg.Pages))
 	return router, rolesMissing(s.api.OpenAPI())
 }
@@ -171,6 +172,10 @@ func pages(files fs.FS) http.Handler {
 		}
 		server.ServeHTTP(w, r)
 	})
+}
+
+func nothingThere(w http.ResponseWriter, _ *http.Request) {
+	problem(w, http.StatusNotFound, "There is no such address here.")
 }
 
 // fail maps our errors to HTTP in one place. A refusal is final (422); what was seen is no longer so is 409; anything else

@@ -3,11 +3,13 @@
 // check is ever switched off.
 
 import { execFileSync, type ChildProcess } from "node:child_process";
+import { randomBytes } from "node:crypto";
 import { mkdirSync, readFileSync } from "node:fs";
 import { request } from "node:https";
 import { join } from "node:path";
-import { chromium, type Browser, type BrowserContext } from "playwright-core";
-import { chromiumPath } from "./browser";
+import { chromium, type Browser, type BrowserContext, type Page } from "playwright-core";
+import type { Day } from "../src/types";
+import { chromiumPath, openPage, phone } from "./browser";
 import { start, type Running } from "./server";
 
 export interface Answer<T> { status: number; headers: Record<string, string | string[] | undefined>; body: T }
@@ -48,6 +50,48 @@ export async function startSignedIn(...more: string[]): Promise<Secure> {
   const { status, body } = await server.call("/api/set-up", { body: { token: server.setUpLink.split("/").at(-1), ...administrator } });
   if (status !== 200) throw new Error(`set-up answered ${status}: ${JSON.stringify(body)}`);
   return server;
+}
+
+export interface Field {
+  server: Secure;
+  /** Trusts the server's authority. */
+  browser: Browser;
+  /** A phone of the crew, enrolled, 390 px wide, with the crew's page open. */
+  context: BrowserContext;
+  page: Page;
+  /** The cookie of a session of the administrator, who is a dispatcher too: for `server.call`. */
+  office: string;
+  stop: () => Promise<void>;
+}
+
+/**
+ * All that a test of the crew's page needs: the demo served over TLS with sign-in, a browser that trusts it, and an
+ * enrolled phone of a crew. Options of the program may follow, as "--at", "2026-05-12T15:00".
+ */
+export async function startField(crew = "c-01", ...more: string[]): Promise<Field> {
+  const server = await startSignedIn(...more);
+  const browser = await server.openBrowser();
+  const context = await phone(browser);
+  await holds(context, server, await enrolledPhone(server, crew));
+  const page = await openPage(context, `${server.url}/crew.html`);
+  return { server, browser, context, page, office: await session(server), stop: async () => { await browser.close(); await server.stop(); } };
+}
+
+/** Plans a day and sends it out. */
+export async function sendOut(server: Secure, office: string, date: string): Promise<Day> {
+  const ask = async (method: string, path: string, body?: unknown) => {
+    const { status, body: answer } = await server.call<Day>(`/api/days/${date}${path}`, { method, body, cookie: office });
+    if (status >= 300) throw new Error(`${method} ${path} of ${date} answered ${status}: ${JSON.stringify(answer)}`);
+    return answer;
+  };
+  await ask("POST", "/plan", {});
+  let day = await ask("GET", "");
+  while (day.status !== "proposed") {
+    await new Promise((wait) => setTimeout(wait, 300));
+    day = await ask("GET", "");
+  }
+  await ask("POST", "/send-out", { command_id: randomBytes(16).toString("hex"), digest: day.digest });
+  return ask("GET", "");
 }
 
 /** The cookie of a new session. */
