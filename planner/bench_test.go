@@ -2,6 +2,10 @@ package planner_test
 
 import (
 	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -126,5 +130,62 @@ func BenchmarkPlanAgain(b *testing.B) {
 			b.Fatalf("refused: %v", broken[0])
 		}
 		b.ReportMetric(float64(d.Moved), "moved")
+	}
+}
+
+// BenchmarkCollect makes stops, with the times at which each may begin, out of all that is open in a county: 10,000 assemblies,
+// and ten such counties side by side. The second also says how many times as long an assembly takes as in the first.
+func BenchmarkCollect(b *testing.B) {
+	r := demoRequest(b, 50, 4_000, 1, events.NewDate(2026, 5, 13))
+	one := 0.0
+	for _, times := range []int{1, 10} {
+		beside(r.Book, times)
+		n := len(r.Book.Assemblies)
+		b.Run(fmt.Sprintf("%dAssemblies", n), func(b *testing.B) {
+			stops := 0
+			for b.Loop() {
+				list, _, err := planner.CollectStops(r)
+				if err != nil {
+					b.Fatal(err)
+				}
+				stops = len(list)
+			}
+			each := b.Elapsed().Seconds() / float64(b.N) / float64(n)
+			b.ReportMetric(float64(stops), "stops")
+			b.ReportMetric(each*1e6, "µs/assembly")
+			if times == 1 {
+				one = each
+			} else {
+				b.ReportMetric(each/one, "times-the-smaller")
+			}
+		})
+	}
+}
+
+// beside puts copies of a county's sites, feeds and assemblies into its book, so that there are so many of each.
+func beside(book *events.Book, times int) {
+	for n := 1; n < times; n++ {
+		of := fmt.Sprintf("-%d", n)
+		for _, s := range slices.Collect(maps.Values(book.Sites)) {
+			if c := *s; !strings.Contains(string(s.ID), "-copy-") {
+				c.ID += events.SiteID("-copy" + of)
+				book.Sites[c.ID] = &c
+			}
+		}
+		for _, f := range slices.Collect(maps.Values(book.Feeds)) {
+			if c := *f; !strings.Contains(string(f.ID), "-copy-") {
+				c.ID, c.Site = c.ID+events.FeedID("-copy"+of), c.Site+events.SiteID("-copy"+of)
+				if c.FedFrom != "" {
+					c.FedFrom += events.FeedID("-copy" + of)
+				}
+				book.Feeds[c.ID] = &c
+			}
+		}
+		for _, a := range slices.Collect(maps.Values(book.Assemblies)) {
+			if c := *a; !strings.Contains(string(a.ID), "-copy-") {
+				c.ID, c.Site, c.Feed = c.ID+events.AssemblyID("-copy"+of), c.Site+events.SiteID("-copy"+of), c.Feed+events.FeedID("-copy"+of)
+				book.Assemblies[c.ID] = &c
+			}
+		}
 	}
 }
