@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { positionOf, positionText } from "../src/records/coordinates";
 import { draftOf, factsOf, faultsAt } from "../src/records/draft";
 import { cellsOf, fields, matches, recordKinds } from "../src/records/kinds";
-import { barsOf, weekOf, weekWords, withDay } from "../src/records/week";
+import { weekOf, weekWords, withDay } from "../src/records/week";
 import { instantIn } from "../src/records/zoned";
 import type { Call, Facts } from "../src/types";
 import { partsOf } from "../src/views/CallList";
@@ -25,6 +25,8 @@ describe("hours read back as a week", () => {
     ["Mo-Fr,PH 08:00-09:00", "Monday to Friday 08:00–09:00; Saturday and Sunday closed; on certain dates: PH 08:00-09:00"],
     ["PH,Sa 08:00-09:00", "Monday to Friday closed; Saturday 08:00–09:00; Sunday closed; on certain dates: PH 08:00-09:00"],
     ["Mo-Fr 08:00-12:00, We[2] 14:00-16:00; week 01-53/2 Mo off", "Monday to Friday 08:00–12:00; Saturday and Sunday closed; on certain dates: We[2] 14:00-16:00; on certain dates: week 01-53/2 Mo off"],
+    ["Mo-Fr 08:00-17:00; 12:00-13:00 off", "Monday to Friday 08:00–12:00, 13:00–17:00; Saturday and Sunday closed"],
+    ["Mo-Fr 22:00-02:00; Fr 08:00-10:00", "Monday to Wednesday 22:00–02:00; Thursday 22:00–24:00; Friday 08:00–10:00; Saturday 00:00–02:00; Sunday closed"],
     ["Sa 08:00-12:00 open \"ring at gate\"", "Monday to Friday closed; Saturday 08:00–12:00; Sunday closed"],
   ])("%j", (text, said) => expect(weekWords(text)).toBe(said));
   it.each(["", "early", "Mo-Fr 8-16", "Mo-Fr 05:00", "25:00-26:00"])("%j is not read", (text) => expect(weekOf(text)).toBeNull());
@@ -36,7 +38,7 @@ it.each([
 ])("%j with other hours on %s", (hours, date, want) => expect(withDay(hours, date, "07:00", "11:30")).toBe(want));
 
 it("draws windows over midnight on both days", () =>
-  expect(barsOf(weekOf("Su 22:00-02:00")!)).toEqual([{ day: 6, from: 1320, to: 1440 }, { day: 0, from: 0, to: 120 }]));
+  expect(weekOf("Su 22:00-02:00")!.bars).toEqual([{ day: 0, from: 0, to: 120 }, { day: 6, from: 1320, to: 1440 }]));
 
 // ISO 6709 writes latitude first; degree signs and letters as they are pasted from maps.
 describe("pasted positions", () => {

@@ -16,36 +16,92 @@ const dated = /^(\d{4}|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec|week)\b|^
 const andHolidays = /\bPH\s*,\s*|,\s*PH\b/i;
 const timesOf = /(\d|open|off|closed).*$/i;
 
+/** A stretch of a day in minutes from its midnight, Monday being 0. */
+export interface Bar { day: number; from: number; to: number }
+
 export interface Week {
-  /** The windows of each day, Monday first; "" when there are none. */
+  /** The windows of each day by when they open, Monday first; "" when there are none. */
   days: string[];
+  /** The same to be drawn: cut at midnight. */
+  bars: Bar[];
   /** Rules for certain dates, as written. */
   dates: string[];
 }
 
+/** A rule for weekdays. Its times may run past midnight; none mean the whole day. */
+interface Plain { days: number[]; times: [number, number][]; off: boolean; adds: boolean }
+
 /** Reads the week, or gives null when the text is not (or not yet) readable. */
 export function weekOf(text: string): Week | null {
-  const week: Week = { days: Array<string>(7).fill(""), dates: [] };
-  let any = false;
+  const rules: Plain[] = [];
+  const dates: string[] = [];
   for (const part of text.split(";").map((p) => p.trim()).filter(Boolean)) {
     // A weekday after a time begins a rule that adds to the one before.
-    const rules = part.split(new RegExp(`(?<=\\d\\d:\\d\\d|24/7)\\s*,\\s*(?=(?:${weekday}|PH|week)\\b)`, "i"));
-    for (const [i, written] of rules.entries()) {
-      let one = written;
-      any = true;
-      if (dated.test(one)) { week.dates.push(one); continue; }
-      if (andHolidays.test(one)) {
-        week.dates.push(`PH ${timesOf.exec(one)?.[0] ?? ""}`.trim());
-        one = one.replace(andHolidays, "");
-      }
-      const found = rule.exec(one);
+    const written = part.split(new RegExp(`(?<=\\d\\d:\\d\\d|24/7)\\s*,\\s*(?=(?:${weekday}|PH|week)\\b)`, "i"));
+    for (const [i, whole] of written.entries()) {
+      if (dated.test(whole)) { dates.push(whole); continue; }
+      if (andHolidays.test(whole)) dates.push(`PH ${timesOf.exec(whole)?.[0] ?? ""}`.trim());
+      const found = rule.exec(whole.replace(andHolidays, ""));
       if (!found || (!found[2] && !found[3] && found[1] !== "24/7" && !found[4])) return null;
-      const off = /off|closed/i.test(found[4] ?? "");
-      const times = off ? "" : found[3] ? found[3].split(",").map((t) => t.trim().replace("-", "–")).join(", ") : words.records.allDay;
-      for (const d of daysOf(found[2])) week.days[d] = i > 0 && week.days[d] ? [week.days[d], times].filter(Boolean).join(", ") : times;
+      rules.push({ days: daysOf(found[2]), times: minutesOf(found[3]), off: /off|closed/i.test(found[4] ?? ""), adds: i > 0 });
     }
   }
-  return any ? week : null;
+  if (rules.length + dates.length === 0) return null;
+  const perDay = [0, 1, 2, 3, 4, 5, 6].map((day) => settled(rules, day));
+  return { days: windowsOf(perDay), bars: perDay.flatMap((open, day) => open.map(([from, to]) => ({ day, from, to }))), dates };
+}
+
+/** "05:00-09:00,22:00-02:00" in minutes; what closes at or before it opens runs past midnight. */
+function minutesOf(times: string | undefined): [number, number][] {
+  return (times ?? "").split(",").filter(Boolean).map((window) => {
+    const [from, to] = window.split("-").map((clock) => Number(clock.split(":")[0]) * 60 + Number(clock.split(":")[1])) as [number, number];
+    return [from, to > from ? to : to + dayMinutes];
+  });
+}
+
+const dayMinutes = 1440;
+
+/**
+ * One day of the week, the rules from left to right: an open rule that names the day wipes it unless it adds, a closed one
+ * takes its times away; what reaches over midnight belongs to the day it begins on, and wipes nothing in the next.
+ */
+function settled(rules: Plain[], day: number): [number, number][] {
+  let open: [number, number][] = [];
+  for (const r of rules) {
+    const today = r.days.includes(day);
+    if (today && !r.adds && !r.off) open = [];
+    const parts = today ? (r.times.length > 0 ? r.times : [[0, dayMinutes] as [number, number]]).map(([from, to]): [number, number] => [from, Math.min(to, dayMinutes)]) : [];
+    if (r.days.includes((day + 6) % 7)) parts.push(...r.times.filter(([, to]) => to > dayMinutes).map(([, to]): [number, number] => [0, to - dayMinutes]));
+    for (const part of parts) open = r.off ? without(open, part) : together([...open, part]);
+  }
+  return open;
+}
+
+function together(list: [number, number][]): [number, number][] {
+  const merged: [number, number][] = [];
+  for (const [from, to] of [...list].sort((a, b) => a[0] - b[0])) {
+    const last = merged.at(-1);
+    if (last && from <= last[1]) last[1] = Math.max(last[1], to);
+    else merged.push([from, to]);
+  }
+  return merged;
+}
+
+const without = (list: [number, number][], [from, to]: [number, number]) =>
+  list.flatMap(([a, b]) => ([[a, Math.min(b, from)], [Math.max(a, to), b]] as [number, number][]).filter(([x, y]) => x < y));
+
+/** The windows of each day as they are said: one that goes on after midnight is one window of the day it opens on. */
+function windowsOf(perDay: [number, number][][]): string[] {
+  const goesOn = (day: number) => { // until when into the next day, or 0
+    const last = perDay[day]!.at(-1);
+    const first = perDay[(day + 1) % 7]![0];
+    return last?.[1] === dayMinutes && first?.[0] === 0 && first[1] <= last[0] ? first[1] : 0;
+  };
+  const clock = (minutes: number) => `${String(Math.floor(minutes / 60)).padStart(2, "0")}:${String(minutes % 60).padStart(2, "0")}`;
+  return perDay.map((open, day) => {
+    const own = goesOn((day + 6) % 7) > 0 ? open.slice(1) : open;
+    return own.map(([from, to]) => (from === 0 && to === dayMinutes ? words.records.allDay : `${clock(from)}–${clock(to === dayMinutes ? goesOn(day) || to : to)}`)).join(", ");
+  });
 }
 
 const months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
@@ -56,16 +112,6 @@ export function withDay(hours: string, date: string, from: string, to: string): 
   const name = `${year} ${months[Number(month) - 1]!} ${day}`;
   const rules = hours.split(";").map((rule) => rule.trim()).filter((rule) => rule && !rule.startsWith(`${name} `));
   return [...rules, `${name} ${from}-${to}`].join("; ");
-}
-
-/** The windows of a day in minutes; one that runs over midnight is cut there and goes on the next day. */
-export function barsOf(week: Week): { day: number; from: number; to: number }[] {
-  const minutes = (clock: string) => Number(clock.split(":")[0]) * 60 + Number(clock.split(":")[1]);
-  return week.days.flatMap((windows, day) => windows.split(", ").filter(Boolean).flatMap((window) => {
-    if (window === words.records.allDay) return [{ day, from: 0, to: 1440 }];
-    const [from, to] = window.split("–").map(minutes) as [number, number];
-    return from < to ? [{ day, from, to }] : [{ day, from, to: 1440 }, { day: (day + 1) % 7, from: 0, to }].filter((bar) => bar.from < bar.to);
-  }));
 }
 
 function daysOf(text: string | undefined): number[] {

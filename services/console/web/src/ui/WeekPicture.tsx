@@ -1,4 +1,4 @@
-import { barsOf, type Week } from "../records/week";
+import { type Week } from "../records/week";
 import { words } from "../words";
 
 const left = 28;
@@ -18,7 +18,7 @@ export function WeekPicture(props: { week: Week }) {
         </g>
       ))}
       {words.records.weekdays.map((day, n) => <text key={day} class="soft-text" x={0} y={n * row + 10}>{day.slice(0, 2)}</text>)}
-      {barsOf(props.week).map((bar) => <rect key={`${bar.day} ${bar.from}`} class="off" x={at(bar.from)} y={bar.day * row + 2} width={at(bar.to) - at(bar.from)} height={row - 4} />)}
+      {props.week.bars.map((bar) => <rect key={`${bar.day} ${bar.from}`} class="off" x={at(bar.from)} y={bar.day * row + 2} width={at(bar.to) - at(bar.from)} height={row - 4} />)}
     </svg>
   );
 }
