@@ -7,6 +7,7 @@ import (
 	"valveround/events"
 	"valveround/events/natslog"
 	"valveround/planner"
+	"valveround/planner/durations"
 )
 
 // timesCommand says what the log tells of the durations that plans are made with.
@@ -42,6 +43,10 @@ func (c *timesCommand) Run(ctx context.Context, io streams) error {
 			}
 			fmt.Fprintf(io.out, "    %-12s %3.0f min, %d on record with a mean of %.0f\n", name, crew.Minutes, crew.Count, crew.Mean)
 		}
+	}
+	cells, all := durations.FailHistory(book, office)
+	for _, f := range append(cells, all) {
+		fmt.Fprintln(io.out, "failed tests,", f.Words())
 	}
 	if learned.LeftOut > 0 {
 		fmt.Fprintf(io.out, "%d recorded times were left out: no work is so short or so long.\n", learned.LeftOut)
