@@ -3,7 +3,7 @@
 
 import type { Browser, BrowserContext } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
+import { desk, expectAccessible, expectTargets, openBrowser, openPage, phone, picture, shown } from "./browser";
 import { pick, press, typeInto } from "./keys";
 import { administrator, startSecure, type Secure } from "./secure";
 
@@ -100,6 +100,7 @@ it("enrols a phone by a code, which works for its crew alone until it is taken o
   await hand.getByRole("alert").getByRole("link", { name: "Enrol this phone" }).click();
   await hand.getByRole("heading", { name: "Enrol this phone" }).waitFor();
   await expectAccessible(hand, "enrolling, 390 px");
+  await expectTargets(hand, "enrolling, 390 px");
   await hand.getByLabel("Code").fill(code!.toLowerCase().replace("-", " "));
   await hand.getByLabel("What to call this phone").fill("blue phone");
   await hand.getByRole("button", { name: "Enrol this phone" }).click();
@@ -162,6 +163,7 @@ it("shows how to trust the certificate, with the fingerprint that the server pri
     await page.getByText(/Fingerprint: |^Fingerprint/).first().waitFor();
     expect(server.said()).toContain((await page.locator("dd.code").textContent())!);
     await expectAccessible(page, `trust, ${width} px`);
+    if (width === 390) await expectTargets(page, `trust, ${width} px`);
     await page.close();
   }
   const file = await server.call<string>("/api/trust/authority.pem");

@@ -59,5 +59,6 @@ function View(props: { data: Door; view: string; token: string; show: (door: Doo
   }} />;
 }
 
+document.body.classList.add("door");
 followAddress();
 render(<App />, document.getElementById("app")!);

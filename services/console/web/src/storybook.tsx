@@ -3,15 +3,12 @@
 
 import { render } from "preact";
 import type { ComponentChildren } from "preact";
-import { DaySheet } from "./crew/DaySheet";
-import { Foot } from "./crew/Foot";
-import { WorkForm } from "./crew/WorkForm";
 import * as fixtures from "./fixtures";
 import * as office from "./deskfixtures";
 import * as other from "./otherfixtures";
 import * as papers from "./paperfixtures";
-import type { Item } from "./outbox";
 import type { Loaded } from "./loaded";
+import { phoneStories } from "./phonestories";
 import { address, followAddress, path } from "./route";
 import "./style.css";
 import "./records.css";
@@ -87,16 +84,8 @@ const stories: Record<string, () => ComponentChildren> = {
   "intake": () => <Intake office={fixtures.office} list={null} />,
   "intake list": () => <ListPage list={fixtures.dueList} office={fixtures.office} refused={null} act={nothing} />,
   "intake taken": () => <ListPage list={{ ...fixtures.dueList, taken: true }} office={fixtures.office} refused={null} act={nothing} />,
-  "phone day": () => phone(<DaySheet day={fixtures.crewDay} offline={false} />),
-  "phone offline": () => phone(<DaySheet day={fixtures.crewDay} offline />, fixtures.outbox),
-  "phone not sent": () => phone(<DaySheet day={{ ...fixtures.crewDay, status: "not-sent", stops: [] }} offline={false} />),
-  "phone form": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.crewDay.stops![1]!.work![0]!} done={nothing} /></>),
-  "phone form, repair": () => phone(<><h1>A</h1><WorkForm day={fixtures.crewDay} stop={fixtures.crewDay.stops![1]!} work={fixtures.returnWork} done={nothing} /></>),
+  ...phoneStories,
 };
-
-function phone(page: ComponentChildren, items: Item[] = []) {
-  return <>{page}<Foot items={items} offline={items.length > 0} zone={fixtures.zone} again={nothing} aside={nothing} sendNow={nothing} save={nothing} /></>;
-}
 
 function Storybook() {
   const name = path.value[0] ?? "";

@@ -31,6 +31,8 @@ export class Server {
 /** The phone's storage: what was written stays, whichever tab is closed. */
 class Disk implements Store {
   full = false;
+  /** How many of the next writes find no room, as at the very edge of a quota. */
+  failing = 0;
   #items = new Map<number, string>();
   #next = 1;
   async add(item: Item): Promise<number> {
@@ -46,7 +48,7 @@ class Disk implements Store {
   }
   async remove(seq: number): Promise<void> { this.#items.delete(seq); }
   #room(): void {
-    if (this.full) throw new DOMException("no room", "QuotaExceededError");
+    if (this.full || this.failing-- > 0) throw new DOMException("no room", "QuotaExceededError");
   }
 }
 
@@ -94,7 +96,7 @@ export class Tab {
     });
     this.outbox = new Outbox({
       store: this.spare, changed: async () => {}, exclusive: world.locks ? world.locks.for(this) : (work) => work(),
-      send: (item) => alive(() => new Promise((answer) => world.calls.push({ item: structuredClone(item), answer, alive: () => !this.closed, arrived: null }))),
+      send: (item) => alive(() => world.called({ item: structuredClone(item), alive: () => !this.closed })),
     });
   }
 }
@@ -104,6 +106,8 @@ export class World {
   readonly server = new Server();
   readonly locks: Locks | null;
   calls: Call[] = [];
+  /** The most requests that open pages waited for at once. */
+  most = 0;
   tabs: Tab[];
   /** Ids in the order tapped, by tab; those that were only in memory when their tab was closed are lost, as the page had said. */
   readonly tapped: { id: string; tab: number }[] = [];
@@ -115,6 +119,19 @@ export class World {
     this.locks = options.locks ? new Locks() : null;
     this.tabs = Array.from({ length: tabs }, () => new Tab(this));
   }
+
+  /** A request goes out; it is answered when the test says so. */
+  called(call: Pick<Call, "item" | "alive">): Promise<Answer> {
+    let open = true;
+    const waits = new Promise<Answer>((answer) => {
+      this.calls.push({ ...call, arrived: null, answer: (what) => { open = false; this.#open.delete(isOpen); answer(what); } });
+    });
+    const isOpen = () => open && call.alive();
+    this.#open.add(isOpen);
+    this.most = Math.max(this.most, [...this.#open].filter((is) => is()).length);
+    return waits;
+  }
+  #open = new Set<() => boolean>();
 
   /** A tap counts once it is kept; until then the page does not show it. */
   async tap(tab: number, kind: "arrive" | "position", count = 1): Promise<void> {
@@ -185,6 +202,7 @@ export class World {
   /** The storage has room, the network works, and every tab is looked at until nothing is on its way. */
   async calm(): Promise<void> {
     this.disk.full = false;
+    this.disk.failing = 0;
     for (let round = 0; round < 200; round++) {
       for (let tab = 0; tab < this.tabs.length; tab++) await this.sync(tab);
       while (this.calls.length > 0) {

@@ -18,11 +18,13 @@ interface Props {
   aside: (item: Item) => void;
   sendNow: () => void;
   save: (name: string) => void;
+  /** Whether the list is open at first. */
+  begin?: boolean;
 }
 
 /** Always there: whether everything that was tapped has reached the office. */
 export function Foot(props: Props) {
-  const [open, setOpen] = useState(false);
+  const [open, setOpen] = useState(props.begin ?? false);
   const counts = tally(props.items);
   return (
     <footer class="foot">

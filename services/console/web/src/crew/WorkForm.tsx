@@ -23,9 +23,9 @@ export const outcomes: Outcome[] = [
 ];
 
 /** One job: what was read, what was done, and what came of it. */
-export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: () => void }) {
+export function WorkForm(props: { day: CrewDay; stop: Stop; work: Work; done: () => void; begin?: Partial<Draft> }) {
   const { day, work } = props;
-  const [draft, setDraft] = useState<Draft>(() => readDraft(workKey(work)) ?? { ...emptyDraft, ...begin(day) });
+  const [draft, setDraft] = useState<Draft>(() => readDraft(workKey(work)) ?? { ...emptyDraft, ...begin(day), ...props.begin });
   const [asked, setAsked] = useState(false);
   const set = (part: Partial<Draft>) => {
     const next = { ...draft, ...part };
