@@ -9,9 +9,29 @@ import (
 
 // Alarm stands beside a fact that looks impossible; neither is overwritten.
 type Alarm struct {
-	About EventID `json:"about"`
-	Words string  `json:"words"`
+	About EventID   `json:"about"`
+	Words string    `json:"words"`
+	Sort  AlarmSort `json:"sort,omitempty"`
 }
+
+// AlarmSort is what an alarm is about, so that it can be said what to do; empty in alarms of old.
+type AlarmSort string
+
+// The sorts of alarm.
+const (
+	AlarmLate      AlarmSort = "late"       // word that came in after word of a later moment
+	AlarmTakenBack AlarmSort = "taken-back" // the stop was taken back from the crew, or is with another one
+	AlarmToldTwice AlarmSort = "told-twice" // one crew said two things of one visit
+	AlarmOver      AlarmSort = "over"       // a result for a job that needs none
+	AlarmVerdict   AlarmSort = "verdict"    // the tester and the criteria disagree
+	AlarmRights    AlarmSort = "rights"     // a gauge, certificate or registration was not valid
+	AlarmTwoCrews  AlarmSort = "two-crews"  // at one site
+	AlarmDry       AlarmSort = "dry"        // feeds dry together that must not be
+	AlarmKit       AlarmSort = "kit"        // a repair kit that the job was not waiting for
+	AlarmPaper     AlarmSort = "paper"      // keyed in from paper against what is known
+	AlarmClock     AlarmSort = "clock"      // the phone's clock
+	AlarmUnplaced  AlarmSort = "unplaced"   // it could not be filed
+)
 
 // RaisedAlarm is an alarm on record: when it came in, and what the office made of it.
 type RaisedAlarm struct {
@@ -56,7 +76,7 @@ type SettleAlarm struct {
 	Words string
 }
 
-// AlarmsOf lists the alarms of an assembly, a site or a feed, oldest first; none for other kinds.
+// AlarmsOf lists the alarms of an assembly, a site, a feed or a fact that could not be filed, oldest first; none for other kinds.
 func (b *Book) AlarmsOf(kind Kind, id string) []RaisedAlarm {
 	switch kind {
 	case KindAssembly:
@@ -70,6 +90,10 @@ func (b *Book) AlarmsOf(kind Kind, id string) []RaisedAlarm {
 	case KindFeed:
 		if f := b.Feeds[FeedID(id)]; f != nil {
 			return f.Alarms
+		}
+	case KindField:
+		if u := b.Unplaced[id]; u != nil {
+			return u.Alarms
 		}
 	}
 	return nil
@@ -121,6 +145,8 @@ func decideSettleAlarm(b *Book, c Command) ([]Draft, error) {
 		return []Draft{{b.Assemblies[AssemblyID(do.ID)].entity(), AssemblyAlarmSettled{said}}}, nil
 	case KindSite:
 		return []Draft{{b.Sites[SiteID(do.ID)].entity(), SiteAlarmSettled{said}}}, nil
+	case KindField:
+		return []Draft{{b.Unplaced[do.ID].entity(), FieldAlarmSettled{said}}}, nil
 	default:
 		return []Draft{{b.Feeds[FeedID(do.ID)].entity(), FeedAlarmSettled{said}}}, nil
 	}

@@ -26,6 +26,7 @@ type Book struct {
 	Customers  map[CustomerID]*Customer
 	People     map[PersonID]*Person
 	Settings   map[Entity]*OfficeSettings
+	Unplaced   map[string]*Unplaced // by the command that told it
 
 	position uint64
 	heads    map[Entity]Head
@@ -48,7 +49,8 @@ func NewBook() *Book {
 		Assemblies: map[AssemblyID]*Assembly{}, Sites: map[SiteID]*Site{}, Feeds: map[FeedID]*Feed{},
 		Days: map[Entity]*Day{}, Crews: map[CrewID]*Crew{}, Gauges: map[GaugeID]*Gauge{}, Kits: map[KitID]*Kit{},
 		Purveyors: map[PurveyorID]*Purveyor{}, Customers: map[CustomerID]*Customer{}, People: map[PersonID]*Person{}, Settings: map[Entity]*OfficeSettings{},
-		heads: map[Entity]Head{}, commands: map[CommandID]uint64{},
+		Unplaced: map[string]*Unplaced{},
+		heads:    map[Entity]Head{}, commands: map[CommandID]uint64{},
 	}
 }
 
@@ -109,6 +111,7 @@ func (b *Book) Snapshot() *Book {
 		Assemblies: maps.Clone(b.Assemblies), Sites: maps.Clone(b.Sites), Feeds: maps.Clone(b.Feeds),
 		Days: maps.Clone(b.Days), Crews: maps.Clone(b.Crews), Gauges: maps.Clone(b.Gauges), Kits: maps.Clone(b.Kits),
 		Purveyors: maps.Clone(b.Purveyors), Customers: maps.Clone(b.Customers), People: maps.Clone(b.People), Settings: maps.Clone(b.Settings),
+		Unplaced: maps.Clone(b.Unplaced),
 		position: b.position, snapshot: true,
 	}
 }
@@ -193,6 +196,8 @@ func (b *Book) fold(at stamp, event any) error {
 		return foldInto(b.People, PersonID(id), at, event)
 	case KindSettings:
 		return foldInto(b.Settings, at.Entity, at, event)
+	case KindField:
+		return foldInto(b.Unplaced, id, at, event)
 	}
 	return fmt.Errorf("no fold for kind %q", at.Entity.Kind)
 }
@@ -219,7 +224,7 @@ func foldInto[K comparable, S folder[S]](states map[K]*S, id K, at stamp, event 
 func (b *Book) Digest() Hash {
 	d := sha256.New()
 	write := json.NewEncoder(d)
-	for _, part := range []any{b.Assemblies, b.Sites, b.Feeds, b.Crews, b.Gauges, b.Kits, b.Purveyors, b.Customers, b.People} {
+	for _, part := range []any{b.Assemblies, b.Sites, b.Feeds, b.Crews, b.Gauges, b.Kits, b.Purveyors, b.Customers, b.People, b.Unplaced} {
 		// The states hold plain values only; json sorts map keys.
 		if err := write.Encode(part); err != nil {
 			panic(fmt.Sprintf("digest of the book: %v", err))

@@ -43,7 +43,8 @@ type VisitResult struct {
 	Event   EventID      `json:"event"` // that gave the outcome
 	Outcome VisitOutcome `json:"outcome"`
 	On      Date         `json:"on"`
-	At      time.Time    `json:"at,omitzero"`    // by the server's clock
+	At      time.Time    `json:"at,omitzero"` // by the server's clock
+	Crew    CrewID       `json:"crew,omitempty"`
 	Void    string       `json:"void,omitempty"` // why it does not count
 
 	before, after kept
@@ -92,7 +93,7 @@ func (j Job) noteResult(at stamp, attempts int, a *Assembly) Job {
 		return j
 	}
 	last := j.Attempts[len(j.Attempts)-1]
-	result := VisitResult{Event: at.ID, Outcome: last.Outcome, On: last.On, At: at.Happened, before: j.before, after: a.keep(j.before.command, Job{})}
+	result := VisitResult{Event: at.ID, Outcome: last.Outcome, On: last.On, At: at.Happened, Crew: last.Crew, before: j.before, after: a.keep(j.before.command, Job{})}
 	results := slices.Clone(j.Results)
 	if n := len(results); n > 0 && results[n-1].Event.CommandKey() == at.ID.CommandKey() { // replaced, and then passed
 		results = results[:n-1]

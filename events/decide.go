@@ -17,7 +17,8 @@ type Command struct {
 	Office      OfficeID
 	Happened    time.Time
 	ClockOffset *time.Duration // of the phone that recorded it
-	Doubts      []string       // what whoever took it in finds odd about it; each becomes an alarm beside what it records
+	Doubts      []string       // about the phone's clock; each becomes an alarm beside what it records
+	Field       *FieldFact     // set: a fact from the field, which is kept whatever it says
 	Do          any            // one of the command structs of this package
 }
 
@@ -44,11 +45,15 @@ func errUnknownCommand(c Command) error { return fmt.Errorf("%T is not a command
 // Decide says what happens when a command is carried out on the book, or refuses. It reads no clock and writes nothing.
 func Decide(b *Book, c Command) ([]Draft, error) {
 	drafts, err := decide(b, c)
+	var refusal *Refusal
+	if c.Field != nil && errors.As(err, &refusal) {
+		return keepUnplaced(c, refusal.Words), nil
+	}
 	if err != nil || len(drafts) == 0 {
 		return nil, err
 	}
 	for _, doubt := range c.Doubts {
-		if alarm := alarmOn(drafts[0].Entity, Alarm{About: eventID(c.ID, 0), Words: doubt}); alarm != nil {
+		if alarm := alarmOn(drafts[0].Entity, Alarm{About: eventID(c.ID, 0), Words: doubt, Sort: AlarmClock}); alarm != nil {
 			drafts = append(drafts, *alarm)
 		}
 	}
@@ -77,6 +82,8 @@ func decide(b *Book, c Command) ([]Draft, error) {
 		return decideSerial(b, c)
 	case CorrectEntry, VoidResult:
 		return decideCorrection(b, c)
+	case NotUnderstood:
+		return nil, refuse("%s", do.Why)
 	case SettleAlarm:
 		return decideSettleAlarm(b, c)
 	case DropGauge, VerifyGauge, SetCrewOff, SetCrewBack, SaveMapping, ReceiveList:

@@ -524,11 +524,15 @@ func decideFinish(b *Book, c Command, do FinishJob) ([]Draft, error) {
 	if do.Paper != nil {
 		f.add(KeyedIn{do.Job, *do.Paper})
 	}
+	if r := f.toldTwice(); r != nil && f.saysTheSame(r) {
+		f.late(r, true)
+		return f.drafts, nil
+	}
 	later := f.laterResult()
 	f.tests(later == nil)
 	f.wrongKits()
 	if later != nil {
-		f.late(later)
+		f.late(later, false)
 	} else if err := f.outcome(); err != nil {
 		return nil, err
 	}
@@ -746,7 +750,7 @@ func (f *finishing) takenBack() bool {
 
 // alarms are raised beside the facts, which stand.
 func (f *finishing) alarms(later *VisitResult) {
-	alarm := func(words string) { f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), words}}) }
+	alarm := func(sort AlarmSort, words string) { f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), words, sort}}) }
 	says := OpinionFail
 	switch f.do.Outcome {
 	case OutcomePassed, OutcomeRepairedPassed:
@@ -756,37 +760,39 @@ func (f *finishing) alarms(later *VisitResult) {
 		says = ""
 	}
 	if says != "" && f.computed != "" && f.computed != says {
-		alarm("the tester says " + string(says) + ", the criteria of the purveyor's profile say " + string(f.computed) + ": both are kept")
+		alarm(AlarmVerdict, "the tester says "+string(says)+", the criteria of the purveyor's profile say "+string(f.computed)+": both are kept")
 	}
 	if later != nil {
-		alarm("this result (" + string(f.do.Outcome) + ") came in after a later one (" + string(later.Outcome) + "): the later one stands, both are kept; which one holds?")
+		alarm(AlarmLate, "this result ("+string(f.do.Outcome)+") came in after a later one ("+string(later.Outcome)+"): the later one stands, both are kept; which one holds?")
 	}
-	switch out := f.job.Dispatched; {
+	switch out, twice := f.job.Dispatched, f.toldTwice(); {
+	case later == nil && twice != nil && f.contradicts(twice):
+		alarm(AlarmToldTwice, "this crew has said two things of one visit ("+string(twice.Outcome)+", now "+string(f.do.Outcome)+"): both are kept; which one holds?")
 	case !f.job.NeedsVisit():
-		alarm("a result came for a job that was already " + string(f.job.Stage))
+		alarm(AlarmOver, "a result came for a job that was already "+string(f.job.Stage))
 	case out == nil && f.again():
 	case out == nil && f.takenBack():
-		alarm("the day had been taken back when this result came in")
+		alarm(AlarmTakenBack, "the day had been taken back when this result came in")
 	case out == nil:
-		alarm("a result came for a job that was on no sent-out day")
+		alarm(AlarmTakenBack, "a result came for a job that was on no sent-out day")
 	case f.do.Crew != "" && out.Crew != f.do.Crew:
-		alarm("a result came from another crew than the one the job was sent out with, " + crewName(f.b, out.Crew))
+		alarm(AlarmTakenBack, "a result came from another crew than the one the job was sent out with, "+crewName(f.b, out.Crew))
 	}
 	if n := len(f.job.Attempts); n > 0 && f.do.Day.Before(f.job.Attempts[n-1].On) {
 		last := f.job.Attempts[n-1]
-		alarm("this result is of " + f.do.Day.String() + ", and one of " + last.On.String() + " (" + string(last.Outcome) + ") was recorded before it: which one holds?")
+		alarm(AlarmLate, "this result is of "+f.do.Day.String()+", and one of "+last.On.String()+" ("+string(last.Outcome)+") was recorded before it: which one holds?")
 	}
 	for _, t := range []*Test{f.do.Initial, f.do.Final} {
 		if t == nil {
 			continue
 		}
 		if g := f.b.Gauges[t.Gauge]; g == nil {
-			alarm("the gauge of the test is not on record")
+			alarm(AlarmRights, "the gauge of the test is not on record")
 		} else if !g.Valid(f.do.Day) {
-			alarm("the gauge's certificate was not valid on that day: by many rules this is not a test; ask the purveyor")
+			alarm(AlarmRights, "the gauge's certificate was not valid on that day: by many rules this is not a test; ask the purveyor")
 		}
 		if words := f.testerLacks(t.Tester); words != "" {
-			alarm(words)
+			alarm(AlarmRights, words)
 		}
 	}
 }

@@ -139,8 +139,9 @@ type (
 	}
 	// FeedAlarm: something recorded looks impossible; both stand.
 	FeedAlarm struct {
-		About EventID `json:"about"`
-		Words string  `json:"words"`
+		About EventID   `json:"about"`
+		Words string    `json:"words"`
+		Sort  AlarmSort `json:"sort,omitempty"`
 	}
 )
 
@@ -159,7 +160,11 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case Corrected[FeedFacts]:
 		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
 	case ShutOff:
-		f = f.told(at, e.Crew, func(f *Feed) { f.DrySince, f.DryBy = at.Happened, e.Crew })
+		f = f.told(at, e.Crew, func(f *Feed) {
+			if f.DrySince.IsZero() || f.DryBy != e.Crew { // else a second phone of the crew says it
+				f.DrySince, f.DryBy = at.Happened, e.Crew
+			}
+		})
 	case FeedRestored:
 		f = f.told(at, e.Crew, func(f *Feed) {
 			*f = f.watered(at)
@@ -237,7 +242,7 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 		if err != nil {
 			return nil, err
 		}
-		return append(drafts, toldLate(b, c, do.Feed, do.Crew)...), nil
+		return append(drafts, toldLate(b, c, do.Feed, do.Crew, "the water came on")...), nil
 	case LeaveFeed:
 		return decideLeave(b, c, do)
 	case Tell:
@@ -256,20 +261,39 @@ func decideShut(b *Book, c Command, do ShutFeed) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	if late := toldLate(b, c, do.Feed, do.Crew); len(late) > 0 {
+	if late := toldLate(b, c, do.Feed, do.Crew, "the water went off"); len(late) > 0 {
 		return append(drafts, late...), nil
 	}
 	return append(drafts, dryTogether(b, c, do.Feed)...), nil
 }
 
 // toldLate is the alarm about word of a feed that comes in after another crew's word of a later moment.
-func toldLate(b *Book, c Command, id FeedID, crew CrewID) []Draft {
+func toldLate(b *Book, c Command, id FeedID, crew CrewID, what string) []Draft {
 	f := b.Feeds[id]
 	if crew == "" || f.ToldBy == "" || f.ToldBy == crew || !c.at().Before(f.AsOf) {
 		return nil
 	}
 	return []Draft{{f.entity(), FeedAlarm{About: eventID(c.ID, 0),
-		Words: "this came in after what " + crewName(b, f.ToldBy) + " recorded of a later moment: the later word stands, both are kept"}}}
+		Words: "this came in after what " + crewName(b, f.ToldBy) + " recorded of a later moment: the later word stands, both are kept; " + what, Sort: AlarmLate}}}
+}
+
+// leftTwice is the alarm about a crew that said two things, within an hour, of how it left a feed: its phones disagree, or
+// somebody thought again. A feed that one of them leaves shut is not to be forgotten.
+func leftTwice(b *Book, c Command, do LeaveFeed) []Draft {
+	f := b.Feeds[do.Feed]
+	if f.AsLeft == nil || do.Crew == "" || f.LeftBy != do.Crew || f.AsLeft.Service == do.Service || !f.DrySince.IsZero() || f.ToldBy != do.Crew || !f.AsOf.Equal(f.LeftAt) ||
+		f.Restored.Equal(f.LeftAt) || c.at().Sub(f.LeftAt).Abs() >= time.Hour {
+		return nil
+	}
+	return []Draft{{f.entity(), FeedAlarm{About: eventID(c.ID, 0), Sort: AlarmToldTwice,
+		Words: "the crew said both that it left this feed " + plainService(f.AsLeft.Service) + " and that it left it " + plainService(do.Service) + ": the later word stands, both are kept"}}}
+}
+
+func plainService(s ServiceState) string {
+	if s == InService {
+		return "in service"
+	}
+	return string(s)
 }
 
 // decideLeave records how a feed was left, whatever the tests said.
@@ -283,7 +307,8 @@ func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	if late := toldLate(b, c, do.Feed, do.Crew); len(late) > 0 || do.Service != Shut {
+	drafts = append(drafts, leftTwice(b, c, do)...)
+	if late := toldLate(b, c, do.Feed, do.Crew, "left "+plainService(do.Service)); len(late) > 0 || do.Service != Shut {
 		return append(drafts, late...), nil
 	}
 	return append(drafts, dryTogether(b, c, do.Feed)...), nil
@@ -293,7 +318,7 @@ func decideLeave(b *Book, c Command, do LeaveFeed) ([]Draft, error) {
 func dryTogether(b *Book, c Command, id FeedID) []Draft {
 	var alarms []Draft
 	for _, words := range DryTogether(b, id) {
-		alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0), Words: words}})
+		alarms = append(alarms, Draft{b.Feeds[id].entity(), FeedAlarm{About: eventID(c.ID, 0), Words: words, Sort: AlarmDry}})
 	}
 	return alarms
 }

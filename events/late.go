@@ -17,7 +17,8 @@ type LateResult struct {
 	Parts   []PartWanted `json:"parts,omitempty"`
 	New     *Replaced    `json:"new,omitempty"`
 	Seen    AssemblyType `json:"seen,omitempty"`
-	Stands  EventID      `json:"stands"` // the later result
+	Stands  EventID      `json:"stands"`         // the result that counts
+	Same    bool         `json:"same,omitempty"` // a second phone of the crew said the same
 }
 
 // LateTaken is a late result as kept on its job.
@@ -53,10 +54,55 @@ func (f *finishing) laterResult() *VisitResult {
 	return r
 }
 
-// late keeps a result that came too late to change how the job stands.
-func (f *finishing) late(later *VisitResult) {
+// late keeps a result that does not change how the job stands: it came too late, or says again what is known.
+func (f *finishing) late(stands *VisitResult, same bool) {
 	do := f.do
-	f.add(LateResult{do.Job, do.Crew, do.Day, do.Outcome, do.Why, do.Words, do.Parts, do.New, do.Seen, later.Event})
+	f.add(LateResult{do.Job, do.Crew, do.Day, do.Outcome, do.Why, do.Words, do.Parts, do.New, do.Seen, stands.Event, same})
+}
+
+// toldTwice is the standing result when it is of the same crew and day: the crew has two phones, or thought again.
+func (f *finishing) toldTwice() *VisitResult {
+	r := f.job.StandingResult()
+	if r == nil || f.do.Paper != nil || f.do.Crew == "" || r.Crew != f.do.Crew || r.On != f.do.Day {
+		return nil
+	}
+	return r
+}
+
+// saysTheSame reports whether this result adds nothing to one that is known.
+func (f *finishing) saysTheSame(r *VisitResult) bool {
+	do := f.do
+	if r.Outcome != do.Outcome || len(do.Wrong) > 0 || do.New != nil && (f.job.Replaced == nil || f.job.Replaced.Serial != do.New.Serial) ||
+		f.job.Stopped != nil && f.job.Stopped.Why != do.Why && do.Outcome != OutcomeWrongType {
+		return false
+	}
+	if !slices.EqualFunc(do.Parts, f.job.Parts, func(x, y PartWanted) bool { return x.Code == y.Code }) {
+		return false
+	}
+	known := slices.DeleteFunc(slices.Clone(f.job.Tests), func(t TestTaken) bool { return t.Event.CommandKey() != r.Event.CommandKey() })
+	for _, t := range []*Test{do.Initial, do.Final} {
+		if t == nil {
+			continue
+		}
+		if len(known) == 0 || known[0].Says != t.Says || !slices.EqualFunc(known[0].Readings, t.Readings, sameReading) {
+			return false
+		}
+		known = known[1:]
+	}
+	return len(known) == 0
+}
+
+func sameReading(x, y Reading) bool {
+	same := x.Part == y.Part && x.Component == y.Component && x.Result == y.Result && (x.Number == nil) == (y.Number == nil)
+	return same && (x.Number == nil || x.Number.String() == y.Number.String())
+}
+
+// contradicts reports whether this result and the known one of the same visit cannot both hold. A failure is followed by a
+// repair, a new unit or a wrong type by its test, and any of them by nothing that says less.
+func (f *finishing) contradicts(r *VisitResult) bool {
+	was, now := r.Outcome, f.do.Outcome
+	follows := was == OutcomeFailed && (now == OutcomeRepairedPassed || now == OutcomeReplaced || now == OutcomeRemoved) || was == OutcomeReplaced || was == OutcomeWrongType
+	return was.decides() && now.decides() && !follows
 }
 
 // inOrder puts a test where it belongs by when it was made, behind others of the same moment.

@@ -179,3 +179,71 @@ func TestSettleAlarm(t *testing.T) {
 		{name: "of a kind that has none", when: events.SettleAlarm{Kind: events.KindCrew, ID: "c1", Alarm: alarm, Words: "x"}, refused: "no such alarm"},
 	})
 }
+
+// TestToldTwice: a crew has two phones. What they say the same is there once; where they disagree both are kept, and an alarm
+// asks which holds.
+func TestToldTwice(t *testing.T) {
+	first := by("c1", fails(3))
+	repaired := by("c1", passes(3))
+	repaired.Outcome, repaired.Final, repaired.Initial = events.OutcomeRepairedPassed, repaired.Initial, nil
+	out := []any{sendOut(3, events.JobRef{Assembly: "a1", Job: "j1"}), echo(3, 1, events.JobRef{Assembly: "a1", Job: "j1"})}
+	said := append(out, first)
+	asks := func(n int) func(*testing.T, *events.Book) {
+		return func(t *testing.T, b *events.Book) {
+			asked := 0
+			for _, a := range b.AlarmsOf(events.KindAssembly, "a1") {
+				if a.Sort == events.AlarmToldTwice {
+					asked++
+				}
+			}
+			if asked != n {
+				t.Errorf("asked %d times, want %d: %+v", asked, n, b.AlarmsOf(events.KindAssembly, "a1"))
+			}
+		}
+	}
+	decide(t, []decision{
+		{name: "the same", given: said, when: first, then: "assembly.late-result", after: asks(0)},
+		{name: "the same, but for a part", given: said, when: changed(first, func(do *events.FinishJob) { do.Parts = []events.PartWanted{{Code: "RK-1"}} }),
+			then: "assembly.tested assembly.failed-retest assembly.parts-pending assembly.alarm-raised", after: asks(1)},
+		{name: "failed, and passed", given: said, when: by("c1", passes(3)), then: "assembly.tested assembly.passed assembly.alarm-raised", after: asks(1)},
+		{name: "failed, then repaired and passed", given: said, when: repaired, then: "assembly.tested assembly.passed", after: asks(0)},
+		{name: "no access, then passed", given: append(out, by("c1", ends(events.OutcomeNoAccess, ""))), when: by("c1", passes(3)), then: "assembly.tested assembly.passed", after: asks(0)},
+		{name: "the next day", given: said, when: by("c1", fails(4)), then: "assembly.tested assembly.failed-retest assembly.alarm-raised", after: asks(0)},
+	})
+}
+
+func changed(do events.FinishJob, change func(*events.FinishJob)) events.FinishJob {
+	change(&do)
+	return do
+}
+
+// TestNeverRefused: what would be refused at the desk is kept when it comes from the field, and settled by the office.
+func TestNeverRefused(t *testing.T) {
+	for _, do := range []any{
+		events.Arrive{Site: "nowhere", Crew: "c1", Day: march(3)},
+		events.FinishJob{JobRef: noJob, Crew: "c1", Day: march(3), Outcome: events.OutcomePassed},
+		events.FinishJob{JobRef: events.JobRef{Assembly: "a1", Job: "j1"}, Outcome: "half"},
+		events.LeaveFeed{Feed: "f1", Condition: events.Condition{Service: "drained"}},
+		events.NotUnderstood{Why: "kind: \"dive\" is not something a phone records"},
+	} {
+		s := world(t)
+		c := events.Command{ID: events.CommandID{1, 2, 3}, Actor: "c1", Office: office, Happened: s.now, Do: do}
+		if _, err := events.Prepare(s.book, c, s.now); err == nil {
+			t.Errorf("%T is not refused at the desk", do)
+		}
+		c.Field = &events.FieldFact{Crew: "c1", Request: []byte(`{"kind":"x"}`)}
+		batch, err := events.Prepare(s.book, c, s.now)
+		if err != nil || len(batch) != 1 {
+			t.Errorf("%T from the field: %d records, %v", do, len(batch), err)
+			continue
+		}
+		batch[0].Seq = s.book.Position() + 1
+		s.book.Apply(batch[0].Record)
+		kept := s.book.Unplaced[c.ID.String()]
+		if kept == nil || kept.Crew != "c1" || string(kept.Request) != `{"kind":"x"}` || len(kept.Alarms) != 1 || kept.Alarms[0].Sort != events.AlarmUnplaced {
+			t.Errorf("%T is kept as %+v", do, kept)
+			continue
+		}
+		s.do(events.SettleAlarm{Kind: events.KindField, ID: c.ID.String(), Alarm: kept.Alarms[0].Event, Words: "entered by hand"}, "field.alarm-settled")
+	}
+}

@@ -129,7 +129,7 @@ func decideReadings(b *Book, c Command, do CorrectReadings) ([]Draft, error) {
 	drafts := []Draft{{a.entity(), ReadingsCorrected{do.Job, do.About, do.Why, test}}}
 	if test.Disagrees() {
 		drafts = append(drafts, Draft{a.entity(), AssemblyAlarm{Alarm{eventID(c.ID, 0),
-			"the tester says " + string(test.Says) + ", the criteria of the purveyor's profile say " + string(verdict.Opinion()) + " of the corrected readings: both are kept"}}})
+			"the tester says " + string(test.Says) + ", the criteria of the purveyor's profile say " + string(verdict.Opinion()) + " of the corrected readings: both are kept", AlarmVerdict}}})
 	}
 	return drafts, nil
 }

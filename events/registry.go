@@ -72,6 +72,7 @@ func buildVocabulary() *vocabulary {
 	declareAlarms(v)
 	declareLate(v)
 	declareAccess(v)
+	declareUnplaced(v)
 	return v
 }
 

@@ -39,7 +39,7 @@ func (f *finishing) wrongKits() {
 	for _, trouble := range f.do.Wrong {
 		nth := f.partFor(trouble)
 		if nth == 0 {
-			f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), "repair kit " + trouble.Code + ", which the job was not waiting for, did not fit: " + trouble.Why}})
+			f.add(AssemblyAlarm{Alarm{eventID(f.c.ID, 0), "repair kit " + trouble.Code + ", which the job was not waiting for, did not fit: " + trouble.Why, AlarmKit}})
 			continue
 		}
 		part := f.job.Parts[nth-1]

@@ -129,8 +129,9 @@ type (
 	}
 	// SiteAlarm: something recorded about the site looks impossible; both stand.
 	SiteAlarm struct {
-		About EventID `json:"about"`
-		Words string  `json:"words"`
+		About EventID   `json:"about"`
+		Words string    `json:"words"`
+		Sort  AlarmSort `json:"sort,omitempty"`
 	}
 )
 
@@ -189,12 +190,19 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 	return s, nil
 }
 
+// oneStay is within what time a crew that comes to where it is has said it twice; common practice.
+const oneStay = 12 * time.Hour
+
 // with notes that a crew is there. Word may come late: whoever came after it, or left again since, is not forgotten.
 func (s Site) with(crew CrewID, at stamp) Site {
 	left := s.LeftBy(crew)
 	switch {
-	case s.Here != nil && at.Happened.Before(s.Here.Since):
 	case left != nil && at.Happened.Before(left.Since):
+	case s.Here != nil && s.Here.Crew == crew && at.Happened.Sub(s.Here.Since).Abs() < oneStay: // a second phone of the crew
+		if at.Happened.Before(s.Here.Since) {
+			s.Here = &Presence{crew, at.Happened}
+		}
+	case s.Here != nil && at.Happened.Before(s.Here.Since):
 	default:
 		s.Here = &Presence{crew, at.Happened}
 	}
@@ -307,14 +315,14 @@ func decideArrive(b *Book, c Command, do Arrive) ([]Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	alarm := func(words string) {
-		drafts = append(drafts, Draft{drafts[0].Entity, SiteAlarm{About: eventID(c.ID, 0), Words: words}})
+	alarm := func(sort AlarmSort, words string) {
+		drafts = append(drafts, Draft{drafts[0].Entity, SiteAlarm{About: eventID(c.ID, 0), Words: words, Sort: sort}})
 	}
 	if here := b.Sites[do.Site].Here; here != nil && here.Crew != do.Crew {
-		alarm("another crew is recorded as being at this site")
+		alarm(AlarmTwoCrews, "another crew is recorded as being at this site")
 	}
 	if words := notSentHere(b, c, do); words != "" {
-		alarm(words)
+		alarm(AlarmTakenBack, words)
 	}
 	return drafts, nil
 }

@@ -22,11 +22,12 @@ const (
 	KindCustomer Kind = "customer"
 	KindPerson   Kind = "person"
 	KindSettings Kind = "settings" // what an office plans with
+	KindField    Kind = "field"    // a fact that a phone sent and that belongs to nothing on record
 )
 
 var kinds = map[Kind]bool{
 	KindAssembly: true, KindSite: true, KindFeed: true, KindDay: true, KindCrew: true,
-	KindGauge: true, KindKit: true, KindPurveyor: true, KindCustomer: true, KindPerson: true, KindSettings: true,
+	KindGauge: true, KindKit: true, KindPurveyor: true, KindCustomer: true, KindPerson: true, KindSettings: true, KindField: true,
 }
 
 const subjectRoot = "vr"

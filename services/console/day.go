@@ -198,7 +198,8 @@ func (s *Server) crewRoutes() {
 			return answer(v), nil
 		})
 
-	huma.Register(s.api, huma.Operation{OperationID: "field", Security: techs, Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field"},
+	huma.Register(s.api, huma.Operation{OperationID: "field", Security: techs, Method: http.MethodPost, Path: "/api/field", Summary: "Record one thing from the field",
+		SkipValidateBody: true}, // what the phone sends is kept, whatever it lacks
 		func(ctx context.Context, in *struct{ Body crew.Request }) (*reply[Receipt], error) {
 			if err := s.ownCrew(ctx, in.Body.Crew); err != nil {
 				return nil, err

@@ -130,7 +130,7 @@ func (s *Server) takeEntry(ctx context.Context, entry OutboxEntry) (TakenItem, e
 
 // record records one thing from the field.
 func (s *Server) record(ctx context.Context, r crew.Request) (Receipt, error) {
-	c, err := r.Command(s.cfg.Office, s.cfg.Now())
+	c, err := r.Fact(s.cfg.Office, s.cfg.Now())
 	if err != nil {
 		return Receipt{}, &badRequest{err}
 	}

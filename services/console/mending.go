@@ -57,6 +57,8 @@ func (r DeskRequest) mends(id events.CommandID, ref events.JobRef, date events.D
 // thing is the assembly, site or feed that the request is about.
 func (r DeskRequest) thing() (events.Kind, string) {
 	switch {
+	case r.Kept != "":
+		return events.KindField, r.Kept
 	case r.Feed != "":
 		return events.KindFeed, r.Feed
 	case r.Site != "":

@@ -151,6 +151,9 @@ func (s *Server) do(ctx context.Context, c events.Command) (*reply[Receipt], err
 // is sent again because the first answer was lost.
 func (s *Server) alarms(c events.Command) []string {
 	b := s.cfg.Keeper.Book()
+	if unplaced := b.AlarmsOf(events.KindField, c.ID.String()); len(unplaced) > 0 {
+		return alarmsOf(c, unplaced)
+	}
 	switch do := c.Do.(type) {
 	case events.Arrive:
 		return alarmsOf(c, b.AlarmsOf(events.KindSite, string(do.Site)))

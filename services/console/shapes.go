@@ -102,6 +102,7 @@ type Receipt struct {
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
 	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,note-measures,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
+	Kept      string `json:"kept,omitempty" doc:"of settle-alarm: the fact that could not be filed"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
 	Site      string `json:"site,omitempty"`

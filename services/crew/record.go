@@ -1,6 +1,7 @@
 package crew
 
 import (
+	"encoding/json"
 	"fmt"
 	"time"
 
@@ -46,13 +47,18 @@ type Request struct {
 }
 
 // Command turns what the phone recorded, received at an instant of the server's clock, into a command; the error says in
-// words what the request lacks.
+// words what the request lacks. A command that has an id then says so itself, for a fact from the field is kept also when
+// nothing can be made of it.
 func (r Request) Command(office events.OfficeID, received time.Time) (events.Command, error) {
 	id, err := events.ParseCommandID(r.CommandID)
 	if err != nil {
 		return events.Command{}, err
 	}
-	c := events.Command{ID: id, Actor: events.PersonID(r.Actor), Office: office, Happened: r.Happened}
+	raw, err := json.Marshal(r)
+	if err != nil {
+		return events.Command{}, fmt.Errorf("write down what the phone sent: %w", err)
+	}
+	c := events.Command{ID: id, Actor: events.PersonID(r.Actor), Office: office, Happened: r.Happened, Field: &events.FieldFact{Crew: events.CrewID(r.Crew), Request: raw}}
 	if c.Actor == "" {
 		c.Actor = events.PersonID(r.Crew)
 	}
@@ -95,6 +101,22 @@ func (r Request) Command(office events.OfficeID, received time.Time) (events.Com
 		c.Do, err = r.found()
 	}
 	return c, err
+}
+
+// Fact is Command for whoever takes in what a phone sent: what lacks something becomes a fact that is kept as it came, with
+// an alarm beside it. Only what has no id of its own is an error, for it could not be known again.
+func (r Request) Fact(office events.OfficeID, received time.Time) (events.Command, error) {
+	c, err := r.Command(office, received)
+	switch {
+	case err != nil && c.ID.IsZero():
+		return c, err
+	case err != nil:
+		c.Do = events.NotUnderstood{Why: err.Error()}
+	}
+	if year := c.Happened.UTC().Year(); c.Happened.IsZero() || year < 1 || year > 9999 { // RFC 3339 cannot write it
+		c.Happened, c.ClockOffset = received, nil
+	}
+	return c, nil
 }
 
 // found turns what was seen, told or pictured at the stop into what is to be done.

@@ -1,6 +1,7 @@
 package crew_test
 
 import (
+	"encoding/json"
 	"reflect"
 	"strings"
 	"testing"
@@ -146,8 +147,12 @@ func TestAnyRequestProperty(t *testing.T) {
 			}
 			return
 		}
-		if _, err := events.Decide(book, c); err == nil {
-			t.Fatalf("%s on an empty book does something: %+v", r.Kind, c.Do)
+		drafts, err := events.Decide(book, c)
+		if err != nil || len(drafts) != 1 {
+			t.Fatalf("%s on an empty book: %+v, %v, want it kept", r.Kind, drafts, err)
+		}
+		if kept, ok := drafts[0].Event.(events.FactKept); !ok || kept.Why == "" || !json.Valid(kept.Request) {
+			t.Fatalf("%s on an empty book does something: %+v", r.Kind, drafts[0])
 		}
 	})
 }

@@ -80,6 +80,29 @@ type Stop struct {
 	Work        []Work     `json:"work"`
 	HereSince   *time.Time `json:"here_since,omitempty"`
 	LeftAt      *time.Time `json:"left_at,omitempty"`
+	// Late is how this stop would go by what has happened until now, when that is later than it was planned.
+	Late *Late `json:"late,omitempty"`
+}
+
+// Late is a stop that would be later than planned, so that whoever waits there can be called.
+type Late struct {
+	Reached time.Time  `json:"reached" doc:"when the crew would be there"`
+	Begin   *time.Time `json:"begin,omitempty" doc:"when work could begin; missing: it fits the hours there no more"`
+	Minutes int        `json:"minutes" doc:"after the planned time"`
+}
+
+// lateBy is how much later than planned a stop would be; nil when it is not, or is over. What is less than five minutes is
+// no news.
+func lateBy(e planner.Expected, visit events.DayVisit) *Late {
+	late := e.Reached.Sub(visit.Arrive)
+	if e.Over || late < 5*time.Minute {
+		return nil
+	}
+	shown := &Late{Reached: e.Reached, Minutes: int(late.Minutes())}
+	if !e.Begin.IsZero() {
+		shown.Begin = &e.Begin
+	}
+	return shown
 }
 
 // Contact is whom to call and what that person may do.
@@ -187,6 +210,7 @@ func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
 		} else if site != nil {
 			s.LeftAt = leftAt(b, site, r.Crew, v.Date)
 		}
+		s.Late = lateBy(expected[i], visit)
 		for _, item := range s.Bring {
 			if !slices.Contains(v.Bring, item) {
 				v.Bring = append(v.Bring, item)

@@ -210,6 +210,9 @@ func (t teller) outcome(event any) string {
 	case events.AssemblyAlarmSettled:
 		return settled(e.AlarmSettled)
 	case events.LateResult:
+		if e.Same {
+			return sentences(t.crew(e.Crew)+" recorded "+cmp.Or(Plain(string(e.Outcome)), "a result")+" on "+Day(e.Day)+" from a second phone, the same as is known", upper(e.Words))
+		}
 		return sentences(t.crew(e.Crew)+" recorded "+cmp.Or(Plain(string(e.Outcome)), "a result")+" on "+Day(e.Day)+After(": ", e.Why), upper(e.Words),
 			"It came in after a later result, which stands; both are kept")
 	}

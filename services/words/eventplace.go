@@ -57,6 +57,10 @@ func (t teller) site(event any) string {
 		return ended("Alarm: " + e.Words)
 	case events.SiteAlarmSettled:
 		return settled(e.AlarmSettled)
+	case events.FactKept:
+		return ended("A phone sent what could not be filed: " + e.Why)
+	case events.FieldAlarmSettled:
+		return settled(e.AlarmSettled)
 	}
 	return ""
 }

@@ -2016,13 +2016,17 @@ export interface components {
             uncertainty_m?: number;
         };
         CrewAlarmView: {
+            /** @description what to do about it */
+            do: string;
             /** @description what settling names */
             event: string;
             id: string;
             /** @enum {string} */
-            kind: "assembly" | "site" | "feed";
+            kind: "assembly" | "site" | "feed" | "field";
             /** Format: date-time */
             received: string;
+            /** @description of a fact that could not be filed: as the phone sent it */
+            request?: string;
             /**
              * Format: date-time
              * @description when it happened, by the server's clock as well as it is known
@@ -2135,6 +2139,23 @@ export interface components {
             mine?: boolean;
             where: string;
         };
+        CrewLate: {
+            /**
+             * Format: date-time
+             * @description when work could begin; missing: it fits the hours there no more
+             */
+            begin?: string;
+            /**
+             * Format: int64
+             * @description after the planned time
+             */
+            minutes: number;
+            /**
+             * Format: date-time
+             * @description when the crew would be there
+             */
+            reached: string;
+        };
         CrewOut: {
             crew: string;
             date: string;
@@ -2240,6 +2261,7 @@ export interface components {
             key: string;
             /** @description what is not valid today; said before work starts, and stopping nothing */
             lacks: string[] | null;
+            late?: components["schemas"]["CrewLate"];
             /** Format: date-time */
             leave: string;
             /** Format: date-time */
@@ -2382,6 +2404,8 @@ export interface components {
             /** @description the very repair kit */
             item?: string;
             job?: string;
+            /** @description of settle-alarm: the fact that could not be filed */
+            kept?: string;
             /** @enum {string} */
             kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "note-measures" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
             /** Format: int64 */
