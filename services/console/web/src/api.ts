@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
+import type { CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, OutboxFile, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -120,6 +120,9 @@ export const api = {
     })),
   settings: () => data(client.GET("/api/settings")),
   changeSettings: (values: { name: string; number: number }[], why: string) => data(client.POST("/api/settings", { body: command({ values, ...(why && { why }) }) })),
+  alarms: () => data(client.GET("/api/alarms")),
+  /** The ids in the file are those of the taps: sent again, it records nothing again. */
+  takeOutbox: (file: OutboxFile) => data(client.POST("/api/field/file", { body: file })),
   leftOff: () => data(client.GET("/api/left-off")),
   unfilled: (of: { customer?: string; site?: string }) => data(client.GET("/api/unfilled", { params: { query: of } })),
   filled: (feeds: string[], by: string) => data(client.POST("/api/feeds/filled", { body: command({ feeds, by }) })),

@@ -11,6 +11,7 @@ import type { Office } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
 import { Accounts } from "./views/Accounts";
+import { Alarms } from "./views/Alarms";
 import { Backlog } from "./views/Backlog";
 import { CallList } from "./views/CallList";
 import { CorrectReadings } from "./views/CorrectReadings";
@@ -40,6 +41,7 @@ function View(props: { office: Office; parts: string[] }) {
   switch (view) {
     case "backlog": return <Backlog office={props.office} chosen={first ?? null} />;
     case "left-off": return <LeftOff />;
+    case "alarms": return <Alarms zone={props.office.zone} />;
     case "intake": return <Intake office={props.office} list={first ?? null} />;
     case "calls": return <CallList office={props.office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />;
     case "records": return <Records office={props.office} parts={first === undefined ? rest : [first, ...rest]} />;

@@ -6,6 +6,7 @@ import type { ComponentChildren } from "preact";
 import * as fixtures from "./fixtures";
 import * as office from "./deskfixtures";
 import * as other from "./otherfixtures";
+import * as alarming from "./alarmfixtures";
 import * as papers from "./paperfixtures";
 import type { Loaded } from "./loaded";
 import { phoneStories } from "./phonestories";
@@ -16,6 +17,7 @@ import "./papers.css";
 import type { Day } from "./types";
 import { Frame } from "./ui/Frame";
 import { Shown } from "./ui/States";
+import { AlarmsPage } from "./views/Alarms";
 import { BacklogPage, History } from "./views/Backlog";
 import { CorrectReadingsPage } from "./views/CorrectReadings";
 import { Entries, LongStory } from "./views/Entries";
@@ -76,6 +78,10 @@ const stories: Record<string, () => ComponentChildren> = {
   "readings": () => <CorrectReadingsPage form={office.form} event="t1" done={false} recorded={nothing} />,
   "readings corrected": () => <CorrectReadingsPage form={office.form} event="t1" done recorded={nothing} />,
   "readings gone": () => <CorrectReadingsPage form={office.form} event="nothing" done={false} recorded={nothing} />,
+  "alarms": () => <AlarmsPage alarms={alarming.alarms} zone={fixtures.zone} refused={null} settle={nothing} took={nothing} />,
+  "alarms empty": () => <AlarmsPage alarms={[]} zone={fixtures.zone} refused={null} settle={nothing} took={nothing} />,
+  "alarms refused": () => <AlarmsPage alarms={alarming.alarms} zone={fixtures.zone} refused={fixtures.refusals} settle={nothing} took={nothing} />,
+  "alarms file taken": () => <AlarmsPage alarms={alarming.alarms.slice(0, 1)} zone={fixtures.zone} refused={null} settle={nothing} took={nothing} taken={alarming.taken} />,
   "left off": () => <LeftOffPage data={fixtures.leftOff} refused={null} record={nothing} />,
   "left off empty": () => <LeftOffPage data={{ ...fixtures.leftOff, rows: [] }} refused={null} record={nothing} />,
   "fill": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={office.unfilled} said={{ done: "", refused: [] }} record={nothing} /></>,

@@ -3,6 +3,7 @@
 
 import { amend, fill, mends, paper, readings, story } from "./deskwords";
 import { otherwise } from "./otherwords";
+import { alarms } from "./alarmwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
 import { accounts, door, mine } from "./signinwords";
 import { calls, records, search } from "./recordwords";
@@ -13,7 +14,7 @@ export const words = {
   app: "Valveround",
   skip: "Skip to the page",
   notice: "Demo: nobody signs in, so this server answers only on this machine.",
-  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", settings: "Settings", accounts: "Accounts and phones", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
+  nav: { tomorrow: "Tomorrow", backlog: "Backlog", leftOff: "Left off tonight", alarms: "To look into", intake: "Lists in", calls: "Call list", records: "Records", filing: "Filing", expiries: "Expiries", settings: "Settings", accounts: "Accounts and phones", label: "Pages", groups: { ahead: "Ahead", done: "Afterwards", kept: "On record" }, open: "Pages" },
   density: { label: "Rows", comfortable: "comfortable", normal: "normal", dense: "dense" },
 
   states: {
@@ -30,6 +31,7 @@ export const words = {
   },
 
   work: "work",
+  alarms,
   accounts,
   door,
   mine,

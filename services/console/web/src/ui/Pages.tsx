@@ -5,7 +5,7 @@ import { words } from "../words";
 /** The pages by when they are needed: before the day, after it, and what stays. */
 export const groups = [
   [words.nav.groups.ahead, [["tomorrow", words.nav.tomorrow], ["calls", words.nav.calls], ["intake", words.nav.intake]]],
-  [words.nav.groups.done, [["backlog", words.nav.backlog], ["left-off", words.nav.leftOff], ["filing", words.nav.filing]]],
+  [words.nav.groups.done, [["backlog", words.nav.backlog], ["left-off", words.nav.leftOff], ["alarms", words.nav.alarms], ["filing", words.nav.filing]]],
   [words.nav.groups.kept, [["records", words.nav.records], ["expiries", words.nav.expiries], ["settings", words.nav.settings], ["accounts", words.nav.accounts]]],
 ] as const;
 
