@@ -4,7 +4,7 @@
 import type { Browser, BrowserContext, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { CallList, Day, Entry, Office, Unplaced } from "../src/types";
-import { desk, expectAccessible, openBrowser, openPage, phone, picture, shown } from "./browser";
+import { desk, expectAccessible, openBrowser, openPage, picture, shown } from "./browser";
 import { pick, press, tabTo, typeInto } from "./keys";
 import { startServer, type Running } from "./server";
 
@@ -275,22 +275,4 @@ it("finds positions in a file of address points", async ({ onTestFailed }) => {
   await page.getByText(/^\d+ positions? taken/).waitFor();
   expect((await read<Entry>(`/api/registry/sites/${site.id}`)).facts).toMatchObject({ position_source: "address-point", position: { lat: 41.2345, lon: -37.9123 } });
   await page.close();
-});
-
-it("shows every kind on a phone", async ({ onTestFailed }) => {
-  onTestFailed(() => picture(browser, "records-phone"));
-  const small = await phone(browser);
-  const page = await openPage(small, `${server.url}/#/records`);
-  for (const kind of ["customers", "sites", "feeds", "assemblies", "crews", "people", "gauges", "kits", "purveyors"]) {
-    const [first] = await read<Entry[]>(`/api/registry/${kind}?limit=1`);
-    for (const rest of ["", "/new", `/${first!.id}`]) {
-      await page.goto(`${server.url}/#/records/${kind}${rest}`);
-      await (rest ? page.locator("form.record") : page.locator("table")).waitFor();
-      await expectAccessible(page, `${kind}${rest} on a phone`);
-    }
-  }
-  await page.goto(`${server.url}/#/records/positions`);
-  await page.getByRole("heading", { level: 1, name: /position/ }).waitFor();
-  await expectAccessible(page, "positions on a phone");
-  await small.close();
 });

@@ -1,8 +1,9 @@
 import { effect } from "@preact/signals";
-import { render } from "preact";
+import { render, type ComponentChild } from "preact";
 import { api, signedOut } from "./api";
 import { followVisibility, startLive } from "./live";
 import { useLoaded } from "./loaded";
+import { isPage, type PageName } from "./pagelist";
 import { followAddress, path } from "./route";
 import "./style.css";
 import "./records.css";
@@ -36,31 +37,35 @@ function App() {
   );
 }
 
+/** What an address shows, from what follows the page's name in it. */
+type ViewOf = (office: Office, first: string | undefined, rest: string[]) => ComponentChild;
+
+const views: Record<PageName, ViewOf> = {
+  tomorrow: (office, first, rest) => first && rest[0] === "otherwise"
+    ? <OtherwiseView office={office} date={first} />
+    : <Tomorrow office={office} date={first ?? office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />,
+  calls: (office, first) => <CallList office={office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />,
+  intake: (office, first) => <Intake office={office} list={first ?? null} />,
+  backlog: (office, first) => <Backlog office={office} chosen={first ?? null} />,
+  "left-off": () => <LeftOff />,
+  alarms: (office) => <Alarms zone={office.zone} />,
+  filing: (office, first, rest) => <Filing office={office} purveyor={first ?? "all"} show={shows.find((s) => s === rest[0]) ?? "owed"} />,
+  records: (office, first, rest) => <Records office={office} parts={first === undefined ? rest : [first, ...rest]} />,
+  expiries: (_office, first) => <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />,
+  customer: (office, first) => <Records office={office} parts={["customers", first ?? ""]} />,
+  site: (office, first) => <Records office={office} parts={["sites", first ?? ""]} />,
+  assembly: (office, first) => <Records office={office} parts={["assemblies", first ?? ""]} />,
+  paper: (office, first, rest) => <PaperResult key={`${first} ${rest[0]}`} office={office} assembly={first ?? ""} job={rest[0] ?? ""} />,
+  readings: (_office, first, rest) => <CorrectReadings assembly={first ?? ""} job={rest[0] ?? ""} event={rest[1] ?? ""} />,
+  settings: (office) => <Settings office={office} />,
+  accounts: (office) => <Accounts office={office} />,
+  me: (office) => <Mine office={office} />,
+  report: (_office, first, rest) => <Report assembly={first ?? ""} job={rest[0] ?? ""} />,
+};
+
 function View(props: { office: Office; parts: string[] }) {
-  const [view = "tomorrow", first, ...rest] = props.parts;
-  switch (view) {
-    case "backlog": return <Backlog office={props.office} chosen={first ?? null} />;
-    case "left-off": return <LeftOff />;
-    case "alarms": return <Alarms zone={props.office.zone} />;
-    case "intake": return <Intake office={props.office} list={first ?? null} />;
-    case "calls": return <CallList office={props.office} weeks={Math.min(Math.max(Number(first) || 2, 1), 12)} />;
-    case "records": return <Records office={props.office} parts={first === undefined ? rest : [first, ...rest]} />;
-    // What the search box and links from elsewhere name by kind.
-    case "customer": return <Records office={props.office} parts={["customers", first ?? ""]} />;
-    case "site": return <Records office={props.office} parts={["sites", first ?? ""]} />;
-    case "assembly": return <Records office={props.office} parts={["assemblies", first ?? ""]} />;
-    case "filing": return <Filing office={props.office} purveyor={first ?? "all"} show={shows.find((s) => s === rest[0]) ?? "owed"} />;
-    case "paper": return <PaperResult key={`${first} ${rest[0]}`} office={props.office} assembly={first ?? ""} job={rest[0] ?? ""} />;
-    case "readings": return <CorrectReadings assembly={first ?? ""} job={rest[0] ?? ""} event={rest[1] ?? ""} />;
-    case "report": return <Report assembly={first ?? ""} job={rest[0] ?? ""} />;
-    case "settings": return <Settings office={props.office} />;
-    case "expiries": return <Expiries days={Math.min(Math.max(Number(first ?? 45) || 45, 0), 1000)} />;
-    case "accounts": return <Accounts office={props.office} />;
-    case "me": return <Mine office={props.office} />;
-    default:
-      if (first && rest[0] === "otherwise") return <OtherwiseView office={props.office} date={first} />;
-      return <Tomorrow office={props.office} date={first ?? props.office.tomorrow} chosen={rest[0] === "visit" ? rest[1] ?? null : null} />;
-  }
+  const [name = "tomorrow", first, ...rest] = props.parts;
+  return <>{isPage(name) ? views[name](props.office, first, rest) : views.tomorrow(props.office, first, rest)}</>;
 }
 
 // Whoever is not signed in, or not any more, goes to the door.

@@ -100,4 +100,9 @@ export function distance(metres: number): string {
 export const count = (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`;
 
 /** A capital at the beginning and a full stop at the end. */
-export const sentence = (text: string) => text && text[0]!.toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
+export const sentence = (text: string) => withEnds(dated(text));
+const withEnds = (text: string) => text && text[0]!.toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
+
+/** Dates as 2026-05-03 in a sentence of the server's, as they are said; those in the name of a file stay. */
+export const dated = (text: string) =>
+  text.replace(/(?<![\w-])(\d{4})-(\d\d)-(\d\d)(?![\w-]|\.\w)/g, (date) => dayName(date, "0000"));

@@ -55,7 +55,7 @@ export const words = {
   tomorrow: {
     dates: "Dates",
     noPlan: "Nothing is planned for this day yet.",
-    noPlanNext: "“Plan tomorrow” puts every open job that fits on the crews' routes and says why the rest was left out.",
+    noPlanNext: (isTomorrow: boolean) => `“${isTomorrow ? "Plan tomorrow" : "Plan this day"}” puts every open job that fits on the crews' routes and says why the rest was left out.`,
     plan: (isTomorrow: boolean) => (isTomorrow ? "Plan tomorrow" : "Plan this day"),
     planAgain: "Plan again",
     stop: "Stop and keep this",
@@ -181,6 +181,7 @@ export const words = {
     fireCaution: "Fire line out of service: the site's impairment coordinator decides; local code says who is told and whether somebody watches.",
     restored: "It is restored",
     restoredOf: (feed: string, site: string) => `${feed} at ${site} is restored`,
+    valves: { open: "open", partly: "partly open", shut: "shut" },
     whoSays: "Who says so, and what was checked",
     recordRestored: "Record: restored",
   },

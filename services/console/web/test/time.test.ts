@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { addDays, clock, dateIn, dayName, daysLeft, distance, duration, span } from "../src/time";
+import { addDays, clock, dated, dateIn, dayName, daysLeft, distance, duration, sentence, span } from "../src/time";
 
 const chicago = "America/Chicago";
 
@@ -41,3 +41,14 @@ it.each([[420, "420 m"], [4240, "4.2 km"], [64400, "64 km"]])("distance(%s) is %
 
 it("writes a span once with its zone", () =>
   expect(span("2026-03-03T11:00:00Z", "2026-03-03T15:00:00Z", chicago)).toMatch(/^05:00–09:00( \S+)?$/));
+
+describe("sentences of the server's", () => {
+  it("are begun and ended", () => expect(sentence("it is out with crew A")).toBe("It is out with crew A."));
+  it.each([
+    ["a day", "it is out with 2026-05-12", "it is out with Tue 12 May 2026"],
+    ["a day at the end of a sentence", "Closed on 2026-05-03.", "Closed on Sun 3 May 2026."],
+    ["the name of a file", "so says pv-1-due-2026-04-26.csv row 14", "so says pv-1-due-2026-04-26.csv row 14"],
+    ["the name of a file that begins with it", "2026-04-26.csv row 14", "2026-04-26.csv row 14"],
+    ["a number that only looks alike", "QCW-2016-01-16", "QCW-2016-01-16"],
+  ])("say a date as it is said: %s", (_what, text, said) => expect(dated(text)).toBe(said));
+});

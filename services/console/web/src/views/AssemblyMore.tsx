@@ -3,7 +3,7 @@ import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { namesOf, type Entries as AllEntries } from "../records/entries";
 import { address } from "../route";
-import { dayName, duration } from "../time";
+import { dated, dayName, duration, sentence } from "../time";
 import type { Facts, Fit, Fits, FitsDay, Job, JobRequest, Office } from "../types";
 import { Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -109,7 +109,7 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
         return (
           <section key={day.date}>
             <h3>{name}</h3>
-            {fits.length === 0 && <p>{day.reason || w.nowhere}{day.change && <span class="facts">{w.change(day.change)}</span>}</p>}
+            {fits.length === 0 && <p>{day.reason ? sentence(day.reason) : w.nowhere}{day.change && <span class="facts">{w.change(dated(day.change))}</span>}</p>}
             {fits.length > 0 && (
               <div class="scroll" tabIndex={0} role="region" aria-label={w.caption(name)}>
                 <table class="fits">

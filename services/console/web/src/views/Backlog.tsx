@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
-import { dayName, daysLeft } from "../time";
+import { dated, dayName, daysLeft } from "../time";
 import type { Backlog as BacklogData, BacklogRow, DeskRequest, History as HistoryData, Office } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -60,7 +60,7 @@ function Table(props: { rows: BacklogRow[]; caption: string; chosen: string | nu
                 <td>{row.failed_on && dayName(row.failed_on)}<span class="facts">{row.words}</span></td>
                 <td>{row.waits_words}{setAside(row).map((text, i) => <span class="facts" key={i}>{text}</span>)}{row.as_left && <span class="facts">{words.backlog.asLeft(row.as_left)}</span>}</td>
                 <td>{plannedLine(row)}</td>
-                <td>{deadlineLine(row)}<span class="facts">{[row.purveyor, row.retest_by?.rule].filter(Boolean).join(": ")}</span></td>
+                <td>{deadlineLine(row)}<span class="facts">{dated([row.purveyor, row.retest_by?.rule].filter(Boolean).join(": "))}</span></td>
                 <td>{canRecord(row) ? <button type="button" class="text" id={`record ${rowKey(row)}`} aria-expanded={open === rowKey(row)} aria-label={words.backlog.actionsFor(row.site.name, namedUnit(row))} onClick={() => setOpen(open === rowKey(row) ? null : rowKey(row))}>{words.backlog.act}</button> : row.waits_for === "purveyor" && row.stage !== "due" && <a href={address("filing")}>{words.nav.filing}</a>}</td>
               </tr>
               {open === rowKey(row) && <tr><td colSpan={7}><BacklogActions row={row} office={props.office} record={(request) => { props.record(request); document.getElementById(`record ${rowKey(row)}`)?.focus(); }} /></td></tr>}

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { address } from "../route";
-import { addDays, clock, dateIn, dayName, daysLeft, duration, minutesBetween } from "../time";
+import { addDays, clock, dated, dateIn, dayName, daysLeft, duration, minutesBetween } from "../time";
 import type { DeskRequest, FilingList, FilingRow, Job, Office } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -107,7 +107,7 @@ function Table(props: { data: FilingList; office: Office; rows: FilingRow[]; rec
                     ) : <a href={address("assembly", row.job.assembly)}>{row.site.name}</a>}
                     <span class="facts">{[unit, row.job.purveyor_number, row.job.serial && words.crew.serial(row.job.serial)].filter(Boolean).join(", ")}</span>
                   </td>
-                  <td>{byWords(row, props.office)}<span class="facts">{[row.job.purveyor, row.by?.rule].filter(Boolean).join(": ")}</span></td>
+                  <td>{byWords(row, props.office)}<span class="facts">{dated([row.job.purveyor, row.by?.rule].filter(Boolean).join(": "))}</span></td>
                   <td>{(row.about === "phone-in" && w.callStates[row.state]) || w.states[row.state]}{(row.filings ?? []).map((f) => <span class="facts" key={`${f.on} ${f.confirmation}`}>{filedWords(row, f, today)}</span>)}</td>
                   <td>{row.state !== "accepted" && !(row.about === "phone-in" && row.state === "filed") &&
                     <button type="button" class="text" aria-expanded={open === key} aria-label={w.actFor(w.about[row.about], named, row.site.name)} onClick={() => setOpen(open === key ? null : key)}>{w.act}</button>}</td>

@@ -60,6 +60,8 @@ function OneList(props: { office: Office; id: string }) {
     setRefused(null);
     action().then(loaded.show, (error: unknown) => setRefused(error instanceof Refusal ? error.sentences : [String(error)]));
   };
+  // A list that was read is kept until the server is started anew; after that it is uploaded again.
+  if (loaded.failed && !loaded.data) return <><h1>{words.intake.title}</h1><Refused title={words.states.failed} sentences={loaded.failed}><a href={address("intake")}>{words.intake.another}</a></Refused></>;
   return <Shown loaded={loaded}>{(list) => <ListPage list={list} office={props.office} refused={refused} act={act} />}</Shown>;
 }
 
@@ -188,7 +190,7 @@ function Faults(props: { title: string; faults: Fault[]; children?: preact.Compo
         <table>
           <thead><tr><th scope="col" class="num">{words.intake.row}</th><th scope="col">{words.intake.column}</th><th scope="col">{words.intake.value}</th><th scope="col">{words.intake.problem}</th><th scope="col">{words.intake.toDo}</th></tr></thead>
           <tbody>{props.faults.map((f, i) => (
-            <tr key={i}><td class="num">{f.row}</td><td>{f.column}</td><td><q>{f.value}</q></td><td>{f.problem}</td><td>{f.what_to_do}</td></tr>
+            <tr key={i}><td class="num">{f.row || ""}</td><td>{f.column}</td><td>{f.value && <q>{f.value}</q>}</td><td>{f.problem}</td><td>{f.what_to_do}</td></tr>
           ))}</tbody>
         </table>
       </div>

@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { api, Refusal } from "../api";
 import { useLoaded } from "../loaded";
 import { useServerNow } from "../serverclock";
-import { clock, dateIn, dayAndClock, duration, minutesBetween } from "../time";
+import { clock, dateIn, dayAndClock, duration, minutesBetween, sentence } from "../time";
 import type { DeskRequest, LeftOff as LeftOffData, LeftOffRow } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -51,8 +51,8 @@ function Row(props: { row: LeftOffRow; now: number; record: (request: DeskReques
       <p>
         <strong>{row.dry_now ? words.leftOff.dryNow : words.leftOff.services[row.service] ?? row.service}</strong>{" "}
         {words.leftOff.since(dayAndClock(row.since, zone), duration(minutesBetween(row.since, now)), row.by ?? "")}
-        {valves.length > 0 && ` ${valves.map((v) => `${v.name} ${words.crew.valves[v.state as "open"] ?? v.state}`).join(", ")}.`}
-        {row.words && ` ${row.words}`}
+        {valves.length > 0 && ` ${valves.map((v) => `${v.name} ${words.leftOff.valves[v.state as "open"] ?? v.state}`).join(", ")}.`}
+        {row.words && ` ${sentence(row.words)}`}
       </p>
       <dl class="pairs">
         <dt>{words.leftOff.told}</dt><dd>{(row.told ?? []).join(", ") || words.leftOff.nobody}</dd>

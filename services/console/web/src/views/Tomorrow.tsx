@@ -3,7 +3,7 @@ import { api, Refusal } from "../api";
 import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
-import { addDays, clock, count, dayName, daysLeft, duration, sentence } from "../time";
+import { addDays, clock, count, dated, dayName, daysLeft, duration, sentence } from "../time";
 import type { ChangeOutRequest, Day, LeftOut, Office, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { Empty, Refused, Shown } from "../ui/States";
@@ -91,7 +91,7 @@ export function DayPage(props: {
     <>
       <h1 ref={head} tabIndex={-1}>{planned ? day.headline : day.status === "planning" ? words.tomorrow.planning : words.tomorrow.noPlan}</h1>
       {day.status === "sent-out" && day.sent_at && <p>{words.tomorrow.sentOutAt(clock(day.sent_at, day.zone))} <a href={api.routeSheetsAddress(day.date)} target="_blank" rel="noreferrer">{words.tomorrow.routeSheets}</a></p>}
-      {day.status === "empty" && <p>{words.tomorrow.noPlanNext}</p>}
+      {day.status === "empty" && <p>{words.tomorrow.noPlanNext(day.date === office.tomorrow)}</p>}
       {day.stale && <p class="stale">{day.stale}</p>}
       {(day.amend ?? []).length > 0 && <Refused title={words.tomorrow.amend} sentences={day.amend!.map((a) => a.words)} />}
       {(day.refusals ?? []).length > 0 && <Refused title={words.tomorrow.refusals} sentences={day.refusals!.map((r) => r.words)} />}
@@ -158,7 +158,7 @@ function LeftOutList(props: { day: Day; act: Act }) {
             <li key={`${item.key} ${item.reason}`}>
               <strong>{item.site.name}</strong>: {(item.jobs ?? []).map(jobLine).join("; ")}, {duration(item.minutes)}. <strong>{daysLeft(item.days_left ?? null)}</strong>.
               {" "}{sentence(item.reason)}
-              {item.change && <span class="facts">{words.tomorrow.wouldFit} {item.change}</span>}
+              {item.change && <span class="facts">{words.tomorrow.wouldFit} {dated(item.change)}</span>}
               {(day.status === "proposed" || (day.status === "sent-out" && !item.wished)) && <LeftOutActions item={item} day={day} act={act} />}
             </li>
           ))}
