@@ -43,17 +43,21 @@ export async function expectAccessible(page: Page, what: string): Promise<void> 
   // The phone's foot lies over whatever was scrolled beneath it; at the end of the page it lies over nothing.
   await page.evaluate(() => { if (document.querySelector("footer.foot")) scrollTo(0, document.documentElement.scrollHeight); });
   const found = await page.evaluate(async () => {
+    // A phone's foot covers what scrolls under it; at the end of the page it covers nothing.
+    const at = scrollY;
+    if (document.body.classList.contains("phone")) scrollTo(0, document.documentElement.scrollHeight);
     const run = (window as unknown as { axe: { run: (options: unknown) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> } }).axe.run;
     const { violations } = await run({
       runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"],
       rules: { "page-has-heading-one": { enabled: false } }, // while a page is being read it has nothing to name
     });
+    scrollTo(0, at);
     return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html.slice(0, 160)).join(" | ")}`);
   });
-  expect(found, what).toEqual([]);
+  expect(found, [what, ...found].join("\n")).toEqual([]);
   const sideways = await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth ? []
     : [...document.querySelectorAll("body *")].filter((e) => e.getBoundingClientRect().right > window.innerWidth).map((e) => e.outerHTML.slice(0, 120)));
-  expect(sideways, `${what} scrolls sideways`).toEqual([]);
+  expect(sideways, [`${what} scrolls sideways`, ...sideways.slice(-3)].join("\n")).toEqual([]);
 }
 
 /** No target that a thumb must hit is under 44 px, whether it is a control or the label that stands for it. */
