@@ -96,6 +96,7 @@ func New(cfg Config) (http.Handler, error) {
 	s.crewRoutes()
 	s.backlogRoutes()
 	s.fillRoutes()
+	s.bulkRoutes()
 	s.intakeRoutes()
 	s.registryRoutes()
 	s.settingsRoutes()

@@ -6,6 +6,7 @@ import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
 import type { CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, OutboxFile, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
+import type { BulkKind } from "./views/BulkEdit";
 import { words } from "./words";
 
 /** The server answered, and said no; or it could not be reached (`status` 0). */
@@ -60,6 +61,9 @@ const command = <T extends object>(body: T) => ({ command_id: newCommandId(), ..
 
 /** Records of every kind answer alike; which facts they have, the forms know. */
 const registry = <T>(kind: RecordKind) => `/api/registry/${kind}` as T;
+
+/** A file as the body of a request; the description calls a body of bytes a string. */
+const bytesOf = (file: File) => ({ headers: { "Content-Type": "application/octet-stream" }, body: file as unknown as string, bodySerializer: (body: unknown) => body as BodyInit });
 
 export const api = {
   door: () => data(client.GET("/api/sign-in")),
@@ -172,6 +176,12 @@ export const api = {
       bodySerializer: (body) => body,
     })),
   takePositions: (places: PlaceRequest[]) => data(client.POST("/api/positions/take", { body: command({ places }) })),
+
+  bulkAddress: (kind: BulkKind) => `/api/bulk/${kind}/records.csv`,
+  bulkRead: (kind: BulkKind, file: File) =>
+    data(client.POST("/api/bulk/{kind}", { params: { path: { kind }, query: { file: file.name } }, ...bytesOf(file) })),
+  bulkTake: (kind: BulkKind, file: File, command_id: string, digest: string) =>
+    data(client.POST("/api/bulk/{kind}/take", { params: { path: { kind }, query: { file: file.name, command_id, digest } }, ...bytesOf(file) })),
 
   search: (q: string) => data(client.GET("/api/search", { params: { query: { q } } })),
 };

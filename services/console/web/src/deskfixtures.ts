@@ -1,7 +1,7 @@
 // Development only: what the office keys in, mends and changes, for the storybook and the tests.
 
 import { crewDay, criteria, history, leftOff, office, today, zone } from "./fixtures";
-import type { HistoryEntry, JobForm, Unfilled } from "./types";
+import type { BulkDifferences, HistoryEntry, JobForm, Unfilled } from "./types";
 
 const stop = crewDay.stops![1]!;
 
@@ -44,4 +44,14 @@ export const unfilled: Unfilled = {
     ] },
     { id: "c2", name: "Field and Sons", feeds: [{ feed: "f9", name: "greenhouse", site: { ...park!.site, name: "Nursery 3 Weir Road" }, why: "drained", jobs: 0 }] },
   ],
+};
+
+export const sheet: BulkDifferences = {
+  kind: "sites", digest: "ab12", same: 212, new: 1, absent: 3,
+  rows: [
+    { id: "s1", name: "Clinic 12 Mill Street", cells: [{ column: "access_hours", was: "Mo-Fr 07:00-15:00", is: "Mo-Sa 06:00-15:00" }, { column: "notice_days", is: "2" }] },
+    { id: "s2", name: "Park 2 Orchard Way", cells: [{ column: "notice_given_on", is: "2026-03-01", not: true }] },
+    { id: "s9", name: "Annex 4 Weir Road", new: true, cells: [{ column: "name", is: "Annex 4 Weir Road" }, { column: "zone", is: "America/Chicago" }] },
+  ],
+  faults: [{ row: 17, column: "access_hours", value: "early", problem: "is not a time as this program reads them", what_to_do: "write it such as Mo-Fr 07:00-15:30" }],
 };

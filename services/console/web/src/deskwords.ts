@@ -61,6 +61,29 @@ export const amend = {
   reason: "Why it is taken off",
 };
 
+export const bulk = {
+  title: (kind: string) => `${kind}: edit many in a spreadsheet`,
+  link: "Edit many in a spreadsheet",
+  lead: "Save the file, edit it in any spreadsheet, and choose it here. What differs is shown first; nothing is taken before you say so. Rows and columns that the file lacks stay as they are.",
+  save: (kind: string) => `Save ${kind.toLowerCase()} (CSV)`,
+  file: "The edited file (CSV or XLSX)",
+  nothing: "The file says what is on record.",
+  onlyFaults: "Nothing would change: what differs in the file cannot be taken.",
+  head: (changed: number, fresh: number) => `${count(changed, "record")} would change${fresh > 0 ? `, ${fresh} of them new` : ""}.`,
+  rest: (same: number, absent: number) => [`${count(same, "row")} as on record`, absent > 0 && `${count(absent, "record")} not in the file: they stay`].filter(Boolean).join("; ") + ".",
+  faults: (n: number) => `${count(n, "thing")} in the file cannot be taken; those rows are left out.`,
+  fault: (row: number, column: string, value: string, problem: string, todo: string) =>
+    [`Row ${row}${column ? `, ${column.replaceAll("_", " ")}` : ""}${value ? ` "${value}"` : ""} ${problem}`, todo].filter(Boolean).join(": "),
+  caption: "What differs, cell by cell",
+  columns: { record: "Record", column: "Column", was: "On record", is: "In the file" },
+  isNew: "new",
+  blank: "blank",
+  not: "is recorded where it happens, not here",
+  more: (n: number) => `${count(n, "more record")} differ${n === 1 ? "s" : ""}; all are taken together.`,
+  take: (n: number) => `Take ${count(n, "change")}`,
+  done: (n: number) => `Taken: ${count(n, "record")} changed. Each change stands in its history, with the word that it came from a spreadsheet.`,
+};
+
 export const fill = {
   title: "To be filled",
   lead: "Feeds that were left shut, are drained, or are not known to hold water. Nothing on them can be tested before they are filled. The site's responsible person opens them, not the office.",

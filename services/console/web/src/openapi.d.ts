@@ -223,6 +223,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/bulk/{kind}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say what an edited file would change, cell by cell; nothing is taken yet */
+        post: operations["bulk-read"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bulk/{kind}/records.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Every record of a kind as a file for a spreadsheet */
+        get: operations["bulk-file"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/bulk/{kind}/take": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take the very differences that were seen */
+        post: operations["bulk-take"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/calendars/agreed.ics": {
         parameters: {
             query?: never;
@@ -1812,6 +1863,51 @@ export interface components {
             booked: components["schemas"]["BookingView"][] | null;
             /** @description what is needed there and nobody is booked for */
             unbooked: string[] | null;
+        };
+        BulkCell: {
+            column: string;
+            is?: string;
+            /** @description it is not changed here: what happened is recorded where it happens */
+            not?: boolean;
+            was?: string;
+        };
+        BulkChanged: {
+            cells: components["schemas"]["BulkCell"][] | null;
+            id: string;
+            name: string;
+            /** @description no record of that id: it is entered */
+            new?: boolean;
+        };
+        BulkReceipt: {
+            /**
+             * Format: int64
+             * @description records entered or mended, those known already included
+             */
+            changed: number;
+            /** Format: int64 */
+            position: number;
+            refused?: string[] | null;
+        };
+        BulkView: {
+            /**
+             * Format: int64
+             * @description records that the file does not name; they stay as they are
+             */
+            absent: number;
+            /** @description of what is shown; taking it names it */
+            digest: string;
+            /** @description rows that are left out, and why */
+            faults: components["schemas"]["FaultView"][] | null;
+            kind: string;
+            /** Format: int64 */
+            new: number;
+            /** @description rows that differ from the record, in the order of the file */
+            rows: components["schemas"]["BulkChanged"][] | null;
+            /**
+             * Format: int64
+             * @description rows that say what is on record
+             */
+            same: number;
         };
         CallRequest: {
             command_id: string;
@@ -4610,6 +4706,114 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["BacklogView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "bulk-read": {
+        parameters: {
+            query: {
+                /** @description name of the file */
+                file: string;
+            };
+            header?: never;
+            path: {
+                kind: "customers" | "sites" | "feeds" | "assemblies" | "crews" | "gauges" | "kits" | "purveyors";
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BulkView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "bulk-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                kind: "customers" | "sites" | "feeds" | "assemblies" | "crews" | "gauges" | "kits" | "purveyors";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "bulk-take": {
+        parameters: {
+            query: {
+                /** @description name of the file */
+                file: string;
+                command_id: string;
+                /** @description of the differences that were seen */
+                digest: string;
+            };
+            header?: never;
+            path: {
+                kind: "customers" | "sites" | "feeds" | "assemblies" | "crews" | "gauges" | "kits" | "purveyors";
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BulkReceipt"];
                 };
             };
             /** @description Error */

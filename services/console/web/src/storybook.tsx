@@ -21,6 +21,7 @@ import { AlarmsPage } from "./views/Alarms";
 import { BacklogPage, History } from "./views/Backlog";
 import { CorrectReadingsPage } from "./views/CorrectReadings";
 import { Entries, LongStory } from "./views/Entries";
+import { BulkEditPage } from "./views/BulkEdit";
 import { FillFeedsList } from "./views/FillFeeds";
 import { ExpiriesPage } from "./views/Expiries";
 import { FilingPage } from "./views/Filing";
@@ -84,6 +85,10 @@ const stories: Record<string, () => ComponentChildren> = {
   "alarms file taken": () => <AlarmsPage alarms={alarming.alarms.slice(0, 1)} zone={fixtures.zone} refused={null} settle={nothing} took={nothing} taken={alarming.taken} />,
   "left off": () => <LeftOffPage data={fixtures.leftOff} refused={null} record={nothing} />,
   "left off empty": () => <LeftOffPage data={{ ...fixtures.leftOff, rows: [] }} refused={null} record={nothing} />,
+  "sheet": () => <BulkEditPage kind="sites" seen={null} said="" refused={null} read={nothing} take={nothing} />,
+  "sheet differs": () => <BulkEditPage kind="sites" seen={office.sheet} said="" refused={null} read={nothing} take={nothing} />,
+  "sheet taken": () => <BulkEditPage kind="sites" seen={null} said={words.bulk.done(2)} refused={fixtures.refusals} read={nothing} take={nothing} />,
+  "sheet same": () => <BulkEditPage kind="sites" seen={{ ...office.sheet, rows: [], faults: [], new: 0 }} said="" refused={null} read={nothing} take={nothing} />,
   "fill": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={office.unfilled} said={{ done: "", refused: [] }} record={nothing} /></>,
   "fill open": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={office.unfilled} said={{ done: words.fill.done(2), refused: fixtures.refusals }} record={nothing} open="c1" /></>,
   "fill nothing": () => <><h1>{words.leftOff.head(0)}</h1><FillFeedsList data={{ customers: [] }} said={{ done: "", refused: [] }} record={nothing} /></>,

@@ -78,6 +78,7 @@ export type OutboxFile = Schemas["OutboxFile"];
 export type TakenItem = Schemas["TakenItem"];
 export type LeftOff = Schemas["BacklogLeftOff"];
 export type LeftOffRow = Schemas["BacklogLeftOffRow"];
+export type BulkDifferences = Schemas["BulkView"];
 export type Unfilled = Schemas["BacklogUnfilled"];
 export type UnfilledCustomer = Schemas["BacklogUnfilledCustomer"];
 export type UnfilledFeed = Schemas["BacklogUnfilledFeed"];

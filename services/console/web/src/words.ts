@@ -1,7 +1,7 @@
 // Every word the pages show, in one catalogue. The terms are the trade's;
 // sentences say what happened and when; a button's verb says what it will do.
 
-import { amend, fill, mends, paper, readings, story } from "./deskwords";
+import { amend, bulk, fill, mends, paper, readings, story } from "./deskwords";
 import { otherwise } from "./otherwords";
 import { alarms } from "./alarmwords";
 import { expiries, filing, invoicing, parts, report } from "./paperwords";
@@ -45,6 +45,7 @@ export const words = {
   expiries,
   parts,
   amend,
+  bulk,
   fill,
   mends,
   story,

@@ -5,6 +5,7 @@ import { address } from "../route";
 import type { Office, RecordKind } from "../types";
 import { Empty, Shown } from "../ui/States";
 import { words } from "../words";
+import { BulkEdit, isBulk } from "./BulkEdit";
 import { Positions } from "./Positions";
 import { RecordPage } from "./RecordPage";
 
@@ -18,7 +19,7 @@ export function Records(props: { office: Office; parts: string[] }) {
         {recordKinds.map((k) => <a key={k} href={address("records", k)} aria-current={first !== "positions" && k === kind ? (id ? "true" : "page") : undefined}>{words.records.kinds[k]}</a>)}
         <a href={address("records", "positions")} aria-current={first === "positions" ? "page" : undefined}>{words.records.places.link}</a>
       </nav>
-      {first === "positions" ? <Positions /> : id
+      {first === "positions" ? <Positions /> : id === "sheet" && isBulk(kind) ? <BulkEdit key={kind} kind={kind} /> : id
         ? <RecordPage key={`${kind} ${id} ${id === "new" ? rest[0] ?? "" : ""}`} office={props.office} kind={kind} id={id === "new" ? null : id} rest={rest} />
         : <RecordTable key={kind} kind={kind} />}
     </>
@@ -46,6 +47,7 @@ export function RecordTablePage(props: { kind: RecordKind; entries: Entries }) {
       <div class="actions">
         <label class="field">{w.filter}<input type="search" value={filter} onInput={(event) => { setFilter(event.currentTarget.value); setMost(atOnce); }} /></label>
         <a class="button" href={address("records", kind, "new")}>{w.enterNew(w.one[kind])}</a>
+        {isBulk(kind) && <a class="button" href={address("records", kind, "sheet")}>{words.bulk.link}</a>}
         <span class="small soft" role="status">{w.showing(found.length, rows.length)}</span>
       </div>
       {rows.length === 0 ? <Empty><p>{w.nothingYet(w.one[kind])}</p></Empty> : found.length === 0 ? <Empty><p>{w.none}</p></Empty> : (
