@@ -24,7 +24,9 @@ type stop struct {
 	needs  []string
 	group  int // stops with one group must be on one route: their feeds hang together
 	worth  MicroUSD
-	left   int // fewest days left of its jobs
+	saves  MicroUSD    // of worth: the trip that jobs due later save by being done with one that is due
+	later  events.Date // when the first of those is due
+	left   int         // fewest days left of its jobs
 	crew   events.CrewID
 	hold   bool
 	// promised: held, given to a crew by name, out with the day already, or told or agreed with the site for the day.
@@ -640,6 +642,10 @@ func (c *collector) stopOf(site *events.Site, times open, jobs []candidate) stop
 		} else {
 			water = append(water, x)
 		}
+	}
+	if later := c.pulledIn(jobs); later != nil {
+		p.saves, p.later = c.ownTrip(site), later.Due
+		p.worth += p.saves
 	}
 	best := time.Duration(-1)
 	for _, order := range c.orders(times, groupBy(water, func(x candidate) events.FeedID { return x.a.Feed })) {

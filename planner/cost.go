@@ -91,16 +91,21 @@ func routeCost(parts routing.CostParts) RouteCost {
 
 // charge says what each job left out costs and adds up the plan.
 func (w *work) charge(p *Plan) {
-	broken := map[string]bool{} // by visit: the promise is not kept, and nothing is charged for it yet
+	broken := map[string]bool{}    // by visit: the promise is not kept, and nothing is charged for it yet
+	saves := map[string]MicroUSD{} // by visit: a trip that is not saved, and not charged yet
 	for _, s := range slices.Concat(w.stops, w.unmet) {
-		broken[s.key] = s.promised
+		broken[s.key], saves[s.key] = s.promised, s.saves
 	}
 	for i := range p.LeftOut {
 		l := &p.LeftOut[i]
 		if l.Visit == "" {
 			continue
 		}
-		l.Worth = w.r.Settings.Worth(w.r.Book.Assemblies[l.Assembly].Job(l.Job), w.r.Date)
+		job := w.r.Book.Assemblies[l.Assembly].Job(l.Job)
+		l.Worth = w.r.Settings.Worth(job, w.r.Date)
+		if w.r.Settings.DueLater(job, w.r.Date) {
+			l.Worth, saves[l.Visit] = l.Worth+saves[l.Visit], 0
+		}
 		if broken[l.Visit] {
 			l.Promise, broken[l.Visit] = microUSD(w.r.Settings.PromiseUSD), false
 		}

@@ -19,6 +19,7 @@
 //	statement.go the money for print, to the cent
 //	inwords.go   the plan for print
 //	make.go      visits → problem → solution → Plan
+//	pullin.go    jobs due later, done while a crew is there
 //	decide.go    whether a repair fits if a test fails
 //	explain.go   why a visit is left out
 //	begun.go     on a day that is out: how far each crew has come

@@ -180,6 +180,9 @@ func (w *writer) leftOut(l LeftOut, m LeftOutMoney) {
 	why := "no plan of the day could hold it, so nothing is charged"
 	if a := w.b.Assemblies[l.Assembly]; l.Visit != "" && a != nil && a.Job(l.Job) != nil {
 		why = w.p.Settings.WorthWords(a.Job(l.Job), w.p.Date)
+		if trip := l.Worth - w.p.Settings.Worth(a.Job(l.Job), w.p.Date); trip > 0 {
+			why += fmt.Sprintf("; and %s for the trip that it would save", dollars(trip))
+		}
 	}
 	if m.PromiseCents > 0 {
 		why += fmt.Sprintf("; and %s USD because someone counts on it", m.PromiseCents)

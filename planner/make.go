@@ -431,6 +431,7 @@ func (w *work) notes(p stop, v Visit) []string {
 		notes = append(notes, fmt.Sprintf("give notice by %s", w.r.Date.AddDays(-p.site.NoticeDays)))
 	}
 	notes = append(notes, w.bookedNotes(p, zone)...)
+	notes = append(notes, p.pulledInNote()...)
 	if p.site.PositionSource == events.Approximate || p.site.PositionSource == events.StreetCentre {
 		notes = append(notes, "position is approximate")
 	}

@@ -91,7 +91,7 @@ type LeftOut struct {
 	Rule     string            `json:"rule"`            // which rule binds: one word
 	Reason   string            `json:"reason"`          // in a sentence, tested and not assumed
 	Change   string            `json:"change"`          // the cheapest change that would fit it
-	// Worth is what leaving it out is charged with, and Promise what leaving out its held or promised visit is charged with
+	// Worth is what leaving it out is charged with, with the trip that the first job due later of a visit would have saved, and Promise what leaving out its held or promised visit is charged with
 	// besides, once a visit. Both are zero of a job that no plan of the day could hold.
 	Worth   MicroUSD `json:"worth_microusd"`
 	Promise MicroUSD `json:"promise_microusd,omitzero"`

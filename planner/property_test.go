@@ -280,6 +280,7 @@ func drawAssembly(t *rapid.T, r planner.Request, site events.SiteID, crew events
 		a.Vault = rapid.SampledFrom([]events.Vault{events.NoVault, events.OpenVault, events.PermitVault}).Draw(t, "vault")
 	case "earliest":
 		j.Earliest = r.Date.AddDays(rapid.IntRange(-2, 20).Draw(t, "earliest"))
+		j.Due = r.Date.AddDays(rapid.SampledFrom([]int{20, 60, 61, 200}).Draw(t, "due"))
 	case "out":
 		j.Dispatched = &events.Dispatched{Date: r.Date.AddDays(rapid.IntRange(-1, 2).Draw(t, "out with")), Crew: crew}
 	}

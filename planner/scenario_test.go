@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -456,6 +457,47 @@ func TestOthersAreBooked(t *testing.T) {
 	plan := c.plan()
 	c.wantLeft(plan, "m1", "booking", "only the purveyor works the street valve", "book the purveyor at the street valve (County Water) for the day")
 	c.visit(plan, "m2")
+}
+
+// The mill has a unit due in three weeks and one due in five months, which counts already: the crew does both, and the visit says
+// that a trip is saved. Left out, the second is charged with that trip: 2 × 7.2 km and twice the drive, and the ten minutes that
+// any visit takes. A third does not count before a day and is not pulled in; a site with nothing but far dates saves no trip.
+func TestDueLaterIsPulledIn(t *testing.T) {
+	c := newCounty(t)
+	c.mill("24/7")
+	c.assembly("m1", "f1", events.DC, 2)
+	c.assembly("m2", "f1", events.DC, 2).Due = tuesday.AddDays(150)
+	far := c.assembly("m3", "f1", events.DC, 2)
+	far.Due, far.Earliest = tuesday.AddDays(150), tuesday.AddDays(60)
+	c.site("yard", 40.06, "06:00-18:00")
+	c.feed("yard", "y", "24/7")
+	c.assembly("y1", "y", events.DC, 2).Due = tuesday.AddDays(150)
+	plan := c.plan()
+	v, _ := c.visit(plan, "m1")
+	if len(v.Jobs) != 2 || !slices.ContainsFunc(v.Notes, func(n string) bool {
+		return strings.HasPrefix(n, "what is not due before 2026-10-09 is done in the same stop, which saves a trip of about ")
+	}) {
+		t.Errorf("%d jobs, %q", len(v.Jobs), v.Notes)
+	}
+	if y, _ := c.visit(plan, "y1"); len(y.Notes) > 0 && strings.Contains(y.Notes[0], "saves") {
+		t.Errorf("notes %q", y.Notes)
+	}
+	c.wantLeft(plan, "m3", "earliest")
+
+	c.wish(events.Wish{Site: "mill", Hold: true, Crew: "b"})
+	c.crew("b", "g2", "bo").Off = []events.CrewOff{{Date: tuesday}}
+	plan = c.plan()
+	s, drive := c.settings, c.settings.Travel.Travel(c.book.Crews["a"].Home, c.book.Sites["mill"].Position)
+	trip := 2*float64(drive.Metres)*s.KilometreUSD/1000 + (2*float64(drive.Seconds)+600)*s.CrewHourUSD/3600
+	for _, l := range plan.LeftOut {
+		want := map[events.AssemblyID]float64{"m1": 75 + 40, "m2": 75 + trip, "m3": 0}[l.Assembly]
+		if got := l.Worth.USD(); got < want-0.01 || got > want+0.01 {
+			t.Errorf("%s is charged with %.3f, want %.3f", l.Assembly, got, want)
+		}
+	}
+	if words := plan.InWords(c.book); !strings.Contains(words, "75.00 USD for the job; and 34.74 USD for the trip that it would save") {
+		t.Errorf("the trip is not said:\n%s", words)
+	}
 }
 
 // The school wants a day's notice. As long as it can still be given, the visit is planned and says until when; once it is

@@ -76,11 +76,12 @@ func (c *checker) routeCost(r *openRoute) planner.RouteCost {
 // dispatcher held or the site counts on charged with its promise once.
 func (c *checker) checkLeftCosts(want *planner.Cost) {
 	broken, said := map[string]bool{}, map[string]planner.MicroUSD{}
-	for _, l := range c.plan.LeftOut {
+	trips := reckon.TripsNotSaved(c.book, c.plan, c.calendar)
+	for i, l := range c.plan.LeftOut {
 		a, job := c.find(events.JobRef{Assembly: l.Assembly, Job: l.Job})
 		worth := planner.MicroUSD(0)
 		if job != nil && l.Visit != "" {
-			worth = reckon.Worth(job, c.settings, c.plan.Date)
+			worth = reckon.Worth(job, c.settings, c.plan.Date) + trips[i]
 			broken[l.Visit] = broken[l.Visit] || c.promised(a, job)
 		}
 		if l.Worth != worth {

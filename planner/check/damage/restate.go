@@ -53,11 +53,12 @@ func (s *stating) leftOut(p *planner.Plan) {
 		}
 		promised[l.Visit] = promised[l.Visit] || s.promised(p, a, a.Job(l.Job))
 	}
+	trips := reckon.TripsNotSaved(s.book, *p, s.calendar)
 	for i := range p.LeftOut {
 		l := &p.LeftOut[i]
 		l.Worth, l.Promise = 0, 0
 		if a := s.book.Assemblies[l.Assembly]; a != nil && l.Visit != "" && a.Job(l.Job) != nil {
-			l.Worth = reckon.Worth(a.Job(l.Job), p.Settings, p.Date)
+			l.Worth = reckon.Worth(a.Job(l.Job), p.Settings, p.Date) + trips[i]
 		}
 		if promised[l.Visit] {
 			l.Promise, promised[l.Visit] = planner.MicroUSD(math.Round(p.Settings.PromiseUSD*1e6)), false

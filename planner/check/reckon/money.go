@@ -24,8 +24,8 @@ func RatesOf(s planner.Settings) Rates {
 // noDueDays is how many days are taken as left for a job of which no date is known.
 const noDueDays = 60
 
-// Worth is what leaving a job out on a date is charged with: what it earns, and what waiting would cost.
-func Worth(j *events.Job, s planner.Settings, on events.Date) planner.MicroUSD {
+// daysLeft is how many days a job has left on a date.
+func daysLeft(j *events.Job, s planner.Settings, on events.Date) int {
 	days := noDueDays
 	switch failed := j.NeedsRepair(); {
 	case failed && j.Failure != nil && j.Failure.RetestBy.Known:
@@ -35,6 +35,12 @@ func Worth(j *events.Job, s planner.Settings, on events.Date) planner.MicroUSD {
 	case !j.Due.IsZero():
 		days = j.Due.Sub(on)
 	}
+	return days
+}
+
+// Worth is what leaving a job out on a date is charged with: what it earns, and what waiting would cost.
+func Worth(j *events.Job, s planner.Settings, on events.Date) planner.MicroUSD {
+	days := daysLeft(j, s, on)
 	urgency := 0.0
 	for _, step := range s.Urgency {
 		if days <= step.DaysLeft {
