@@ -84,6 +84,53 @@ func BenchmarkCounty(b *testing.B) {
 	}
 }
 
+// businessSpec is ten days of fifty crews: each visit has a window on five of the
+// days; one in three must be served, or all.
+func businessSpec(visits int, allRequired bool) routing.Spec {
+	spec := countySpec(visits, 50, 10, 3)
+	for i := range spec.Visits {
+		v := &spec.Visits[i]
+		days := map[int]routing.Window{}
+		for _, w := range v.Windows {
+			days[int(w.Open/86400)] = w
+		}
+		v.Windows = nil
+		for k := range 10 {
+			if w, ok := days[k]; ok && (k+i)%2 == 0 {
+				v.Windows = append(v.Windows, w)
+			}
+		}
+		v.Required = allRequired || i%3 == 0
+	}
+	return spec
+}
+
+// BenchmarkFirstPlan is the time to a first plan that keeps the rules, judging the
+// problem included and apart.
+func BenchmarkFirstPlan(b *testing.B) {
+	for _, required := range []bool{true, false} {
+		spec := businessSpec(6000, required)
+		b.Run(fmt.Sprintf("all required=%v", required), func(b *testing.B) {
+			for b.Loop() {
+				begin := time.Now()
+				p := mustProblem(b, spec)
+				judged := time.Since(begin)
+				s, err := routing.Solve(context.Background(), p, routing.Options{Seed: 1})
+				if err != nil {
+					b.Fatal(err)
+				}
+				missed, others := missing(verify.Check(p, s))
+				if len(others) > 0 {
+					b.Fatal(others[0])
+				}
+				b.ReportMetric(judged.Seconds(), "s-judging")
+				b.ReportMetric(float64(len(s.Evaluation.Unserved)), "unserved")
+				b.ReportMetric(float64(missed), "missing")
+			}
+		})
+	}
+}
+
 // A time limit is kept closely enough to be usable; how closely is not asserted,
 // machines being what they are, only that Solve says why it stopped.
 func TestTimeLimitAndCancel(t *testing.T) {

@@ -41,8 +41,9 @@ func (t onTheFly) Between(from, to PlaceIndex) (Metres, Seconds) {
 }
 
 // matrixPlaces is the most places for which NewProblem copies travel times into
-// a table of its own (8 bytes a pair, twice that when not symmetric).
-const matrixPlaces = 3000
+// a table of its own: 8 bytes a pair, twice that when not symmetric, 340 MB at the
+// most and as much again for the copy in the order of the search.
+const matrixPlaces = 6500
 
 // drive is one entry of the table.
 type drive struct{ metres, seconds int32 }
