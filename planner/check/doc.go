@@ -9,6 +9,8 @@
 //	begun.go    on a day that is out: what its crews have done
 //	clock.go    drives, instants and working hours of a route
 //	windows.go  access hours, shutdown windows, seasons, slack
+//	bookings.go what others must bring, and when they are booked
+//	decide.go   until when a unit may be opened for a repair
 //	jobs.go     which jobs may be done that day
 //	people.go   certificates, registrations, gauges and how many people
 //	water.go    feeds that hang together, across crews and as they were left
