@@ -13,6 +13,7 @@
 //	windows.go   when a visit may begin
 //	brought.go   what others bring, and when they are booked
 //	collect.go   jobs → visits
+//	overrun.go   with what chance a crew is too late because of what it put right at once
 //	fire.go      how long fire lines may be out of service
 //	crews.go     who may do what on a day
 //	cost.go      what a job is worth on a day, what a promise, and adding up

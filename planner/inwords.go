@@ -29,6 +29,9 @@ func (p Plan) InWords(b *events.Book) string {
 		}
 	}
 	w.line("%d jobs planned, %d left out, %d h %02d min driving", jobs, len(p.LeftOut), drive/3600, drive/60%60)
+	if risk := p.Risk(); risk > 0 {
+		w.line("risk: crews that come too late because they put right at once what failed before, %.2f USD expected at %.2f USD each, not in the total", risk.USD(), p.Settings.LateUSD)
+	}
 	w.money()
 	return w.text.String()
 }
@@ -88,6 +91,9 @@ func (w *writer) route(r Route) {
 		return
 	}
 	loc := w.home(r.Crew, r.Start.Location())
+	if r.Late >= tellLateFrom {
+		defer w.line("      %s that %s is home after its hours and overtime, if what fails is cleaned and tested again at once", oneIn(r.Late), w.crew(r.Crew))
+	}
 	if r.Begun != nil {
 		w.begun(r, loc)
 	}

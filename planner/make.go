@@ -416,6 +416,7 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 		v.Notes = w.notes(p, v)
 		route.Visits = append(route.Visits, v)
 	}
+	w.lateness(t, &route)
 	return route
 }
 

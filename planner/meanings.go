@@ -14,6 +14,7 @@ const (
 	groupStop     = "Time at a stop"
 	groupTest     = "Test, water off"
 	groupRepair   = "Repair and retest, water off"
+	groupFails    = "What fails, and is put right at once"
 	groupLimits   = "Limits"
 	unitUSD       = "USD"
 	unitMinutes   = "min"
@@ -36,6 +37,7 @@ var meanings = ranked([]struct {
 	{"promise_usd", meaning{group: groupMoney, words: "a held or promised visit that is left out, on top of its worth", unit: unitUSD}},
 	{"ask_site_usd", meaning{group: groupMoney, words: "to ask a site for other hours, when changes are compared", unit: unitUSD}},
 	{"ask_crew_usd", meaning{group: groupMoney, words: "to ask a crew for a longer day, when changes are compared", unit: unitUSD}},
+	{"late_usd", meaning{group: groupMoney, words: "a crew that comes too late because it put right what failed before", unit: unitUSD}},
 	{"urgency.#.days_left", meaning{group: groupUrgency, words: "with at most so many days left", unit: "days"}},
 	{"urgency.#.usd", meaning{group: groupUrgency, words: "waiting costs", unit: unitUSD}},
 	{"travel.SpeedKmh", meaning{group: groupDriving, words: "mean speed", unit: "km/h"}},
@@ -61,6 +63,15 @@ var meanings = ranked([]struct {
 	{"repair_minutes.to_2_in", meaning{group: groupRepair, words: "to 2 in", unit: unitMinutes}},
 	{"repair_minutes.to_4_in", meaning{group: groupRepair, words: "to 4 in", unit: unitMinutes}},
 	{"repair_minutes.larger", meaning{group: groupRepair, words: "larger", unit: unitMinutes}},
+	{"fail_percent.vacuum_breaker", meaning{group: groupFails, words: "tests of vacuum breakers that fail as found", unit: "in 100"}},
+	{"fail_percent.double_check", meaning{group: groupFails, words: "tests of double checks that fail as found", unit: "in 100"}},
+	{"fail_percent.reduced_pressure", meaning{group: groupFails, words: "tests of reduced pressure assemblies that fail as found", unit: "in 100"}},
+	{"clean_from_minutes.to_2_in", meaning{group: groupFails, words: "cleaning and retest at once, to 2 in: at least", unit: unitMinutes}},
+	{"clean_to_minutes.to_2_in", meaning{group: groupFails, words: "to 2 in: at most", unit: unitMinutes}},
+	{"clean_from_minutes.to_4_in", meaning{group: groupFails, words: "cleaning and retest at once, to 4 in: at least", unit: unitMinutes}},
+	{"clean_to_minutes.to_4_in", meaning{group: groupFails, words: "to 4 in: at most", unit: unitMinutes}},
+	{"clean_from_minutes.larger", meaning{group: groupFails, words: "cleaning and retest at once, larger: at least", unit: unitMinutes}},
+	{"clean_to_minutes.larger", meaning{group: groupFails, words: "larger: at most", unit: unitMinutes}},
 	{"fire_out_minutes", meaning{group: groupLimits, words: "a fire line out of service in any 24 hours without measures noted; local code decides", unit: unitMinutes}},
 	{"two_people_from_eighths", meaning{group: groupLimits, words: "nominal size from which a repair takes two people", unit: "eighths of an inch"}},
 })

@@ -44,6 +44,8 @@ type Route struct {
 	HomeS     int       `json:"home_drive_s"`
 	OvertimeS int       `json:"overtime_s"` // by which Start to End is longer than the working time
 	Cost      RouteCost `json:"cost"`
+	// Late is in how many of 1,000 such days the crew is home after its hours and overtime, for the same reason.
+	Late int `json:"late_in_1000,omitempty"`
 }
 
 // RouteCost is what a route costs, part by part; the parts add up exactly to Total.
@@ -68,6 +70,8 @@ type Visit struct {
 	WaitS    int               `json:"wait_s"`  // at the door before Arrive; zero at the first stop
 	SlackS   int               `json:"slack_s"` // how much later it could begin within the span of its own windows; at most 8 h
 	Hold     bool              `json:"hold,omitempty"`
+	// Late is in how many of 1,000 such days the crew is too late to begin, because it put right at once what failed before.
+	Late int `json:"late_in_1000,omitempty"`
 	// Notes are the planner's words for the dispatcher and the crew. The check does not judge words; only a proposal that this
 	// program has just made is ever sent out, never a plan read from a file.
 	Notes []string `json:"notes,omitempty"`

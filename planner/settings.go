@@ -27,17 +27,23 @@ type Settings struct {
 	AskCrewUSD        float64     `json:"ask_crew_usd"`             // to ask a crew for a longer day, when changes are compared
 
 	// Time at a stop, in minutes.
-	VisitBefore  int        `json:"visit_before_minutes"`  // arrive, find the person, safety survey
-	VisitAfter   int        `json:"visit_after_minutes"`   // paper, put away
-	JobBefore    int        `json:"job_before_minutes"`    // record identity and line pressure, set up
-	JobAfter     int        `json:"job_after_minutes"`     // tag, report
-	FireCalls    int        `json:"fire_calls_minutes"`    // once a visit with a fire feed: coordinator, alarm company, fire department
-	VaultEntry   int        `json:"vault_entry_minutes"`   // once an assembly in a vault
-	Inspection   int        `json:"inspection_minutes"`    // of what is inspected only: AVB and air gap
-	BypassTest   int        `json:"bypass_test_minutes"`   // of a detector, with the main in service
-	Test         TestTimes  `json:"test_minutes"`          // water off
-	Repair       SizedTimes `json:"repair_minutes"`        // rubber kit and retest, water off
-	LongestVisit int        `json:"longest_visit_minutes"` // a longer one is split
+	VisitBefore int        `json:"visit_before_minutes"` // arrive, find the person, safety survey
+	VisitAfter  int        `json:"visit_after_minutes"`  // paper, put away
+	JobBefore   int        `json:"job_before_minutes"`   // record identity and line pressure, set up
+	JobAfter    int        `json:"job_after_minutes"`    // tag, report
+	FireCalls   int        `json:"fire_calls_minutes"`   // once a visit with a fire feed: coordinator, alarm company, fire department
+	VaultEntry  int        `json:"vault_entry_minutes"`  // once an assembly in a vault
+	Inspection  int        `json:"inspection_minutes"`   // of what is inspected only: AVB and air gap
+	BypassTest  int        `json:"bypass_test_minutes"`  // of a detector, with the main in service
+	Test        TestTimes  `json:"test_minutes"`         // water off
+	Repair      SizedTimes `json:"repair_minutes"`       // rubber kit and retest, water off
+	// A unit that fails may be cleaned and tested again at once. FailPercent is how often a test fails as found; cleaning and
+	// retest take from CleanFrom to CleanTo minutes, each as likely. LateUSD is what it costs that a crew then comes too late.
+	FailPercent  TestChances `json:"fail_percent"`
+	CleanFrom    SizedTimes  `json:"clean_from_minutes"`
+	CleanTo      SizedTimes  `json:"clean_to_minutes"`
+	LateUSD      float64     `json:"late_usd"`
+	LongestVisit int         `json:"longest_visit_minutes"` // a longer one is split
 	// FireOut is the longest a fire feed may be dry in any 24 hours without measures noted, in minutes. The default is 10 hours
 	// (NFPA 25, chapter on impairments, from memory); local code decides.
 	FireOut     int `json:"fire_out_minutes"`
@@ -74,7 +80,8 @@ func DefaultSettings() Settings {
 		Urgency:      []WorthStep{{-1, 320}, {0, 260}, {2, 200}, {7, 130}, {14, 80}, {30, 40}, {60, 15}},
 		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10, MovedOutUSD: 50, PromiseUSD: 10_000, AskSiteUSD: 25, AskCrewUSD: 15,
 		VisitBefore: 5, VisitAfter: 5, JobBefore: 3, JobAfter: 2, FireCalls: 20, VaultEntry: 40, Inspection: 10, BypassTest: 20,
-		Test:   TestTimes{VacuumBreaker: 15, DoubleCheck: SizedTimes{18, 35, 50}, Reduced: SizedTimes{25, 40, 60}},
+		Test:        TestTimes{VacuumBreaker: 15, DoubleCheck: SizedTimes{18, 35, 50}, Reduced: SizedTimes{25, 40, 60}},
+		FailPercent: TestChances{10, 10, 10}, CleanFrom: SizedTimes{30, 60, 120}, CleanTo: SizedTimes{60, 90, 180}, LateUSD: 75,
 		Repair: SizedTimes{45, 90, 180}, LongestVisit: 300, FireOut: 600, LittleSlack: 15, TwoPeopleFromEighths: 6 * 8,
 	}
 }
@@ -86,7 +93,7 @@ func (s Settings) Validate() error {
 		name  string
 		value float64
 	}{{"kilometre", s.KilometreUSD}, {"crew hour", s.CrewHourUSD}, {"overtime hour", s.OvertimeHourUSD}, {"test worth", s.TestWorthUSD},
-		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}, {"moved crew on a day that is out", s.MovedOutUSD}, {"promise", s.PromiseUSD}, {"ask a site", s.AskSiteUSD}, {"ask a crew", s.AskCrewUSD}} {
+		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}, {"moved crew on a day that is out", s.MovedOutUSD}, {"promise", s.PromiseUSD}, {"ask a site", s.AskSiteUSD}, {"ask a crew", s.AskCrewUSD}, {"coming too late", s.LateUSD}} {
 		if !(m.value >= 0 && m.value <= 1e6) {
 			errs = append(errs, fmt.Errorf("%s: %v is outside 0 to 1,000,000", m.name, m.value))
 		}
@@ -110,6 +117,16 @@ func (s Settings) Validate() error {
 	for _, step := range s.Urgency {
 		if !(step.USD >= 0 && step.USD <= 1e6) || step.DaysLeft < -3650 || step.DaysLeft > 3650 {
 			errs = append(errs, fmt.Errorf("what waiting costs: %v USD with %d days left is outside 0 to 1,000,000 USD or ten years", step.USD, step.DaysLeft))
+		}
+	}
+	for _, p := range []float64{s.FailPercent.VacuumBreaker, s.FailPercent.DoubleCheck, s.FailPercent.Reduced} {
+		if !(p >= 0 && p <= 100) {
+			errs = append(errs, fmt.Errorf("tests that fail: %v in 100 is outside 0 to 100", p))
+		}
+	}
+	for _, m := range [][2]int{{s.CleanFrom.Small, s.CleanTo.Small}, {s.CleanFrom.Middle, s.CleanTo.Middle}, {s.CleanFrom.Large, s.CleanTo.Large}} {
+		if m[0] < 0 || m[1] < m[0] || m[1] > 24*60 {
+			errs = append(errs, fmt.Errorf("cleaning and retest: %d to %d minutes is no span within a day", m[0], m[1]))
 		}
 	}
 	if s.UnknownDeadlineAs < 0 || s.UnknownDeadlineAs > 60 {

@@ -57,6 +57,7 @@ func (o Options) Plan(b *events.Book, p planner.Plan, s planner.Settings) []Viol
 				c.checkAsLeft(v, j)
 			}
 		}
+		c.checkLateness(r)
 		c.routes = append(c.routes, r)
 	}
 	c.checkWater()

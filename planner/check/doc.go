@@ -15,6 +15,7 @@
 //	people.go   certificates, registrations, gauges and how many people
 //	water.go    feeds that hang together, across crews and as they were left
 //	fire.go     how long fire lines are out of service
+//	late.go     with what chance a crew is too late because of what it put right
 //	missing.go  every job once
 //	wish.go     what the dispatcher decided
 //	cost.go     the money

@@ -40,6 +40,7 @@ const (
 	RuleWork         Rule = "work"       // not the work the job needs
 	RuleDispatched   Rule = "dispatched" // out with another day
 	RuleCost         Rule = "cost"
+	RuleLate         Rule = "late"  // with another chance of being too late
 	RuleWish         Rule = "wish"  // not as the dispatcher decided
 	RuleBegun        Rule = "begun" // what a crew has begun on a day that is out is not kept, or not so
 )
@@ -49,5 +50,5 @@ func Rules() []Rule {
 	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleHours, RuleWindow,
 		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire, RuleFireHours,
 		RuleNotice, RuleBooking, RuleDecide, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
-		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleWish, RuleBegun}
+		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleLate, RuleWish, RuleBegun}
 }

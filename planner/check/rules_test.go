@@ -237,6 +237,9 @@ func TestEachRule(t *testing.T) {
 			f.settings.FireOut, f.plan.Settings.FireOut = 120, 120
 			f.book.Feeds["sprinklers"].Measures = []events.MeasuresNoted{{Day: day, Minutes: 179, By: "impairment coordinator", Words: "fire watch"}}
 		}},
+		{"another chance of being too late", check.RuleLate, func(f *fixture) { f.visitTo("school").Late++ }},
+		{"another chance of being home too late", check.RuleLate, func(f *fixture) { f.route("b").Late++ }},
+		{"the chance, when someone says yes to a repair at once", check.RuleLate, func(f *fixture) { f.book.Customers["owner"].Repair = "yes" }},
 		{"a route cheaper", check.RuleCost, func(f *fixture) { f.plan.Routes[0].Cost.Hours--; f.plan.Routes[0].Cost.Total-- }},
 		{"a route does not add up", check.RuleCost, func(f *fixture) { f.plan.Routes[1].Cost.Total++ }},
 		{"a change that no visit can have made", check.RuleCost, func(f *fixture) {
@@ -298,6 +301,7 @@ func TestAllowed(t *testing.T) {
 		{"standing yes to repair", func(f *fixture) {
 			f.book.Assemblies["p1"].Jobs[0].Yes = nil
 			f.book.Customers["owner"].Repair = "yes"
+			f.restate()
 		}},
 		{"certificate's last day", func(f *fixture) { f.book.People["cy"].Credentials[0].Until = day }},
 		{"non-potable gauge on irrigation", func(f *fixture) {

@@ -88,7 +88,7 @@ type stating struct {
 
 func (s *stating) route(r planner.Route) planner.Route {
 	r.Visits = slices.Clone(r.Visits)
-	r.Start, r.End, r.HomeM, r.HomeS, r.OvertimeS = time.Time{}, time.Time{}, 0, 0, 0
+	r.Start, r.End, r.HomeM, r.HomeS, r.OvertimeS, r.Late = time.Time{}, time.Time{}, 0, 0, 0, 0
 	crew := s.book.Crews[r.Crew]
 	if len(r.Visits) == 0 || crew == nil {
 		return r
@@ -112,8 +112,26 @@ func (s *stating) route(r planner.Route) planner.Route {
 	r.End = free.Add(time.Duration(r.HomeS) * time.Second)
 	if span, works, err := s.calendar.Working(crew); works && err == nil {
 		r.OvertimeS = int(max(0, r.End.Sub(r.Start)-span.Duration()) / time.Second)
+		s.late(&r, crew, span.Close.Add(time.Duration(max(crew.OvertimeMinutes, 0))*time.Minute))
 	}
 	return r
+}
+
+// late says with what chance the crew is too late for each visit and its return.
+func (s *stating) late(r *planner.Route, crew *events.Crew, last time.Time) {
+	behind := reckon.OnTime()
+	for i := range r.Visits {
+		v := &r.Visits[i]
+		behind = behind.Waited(time.Duration(v.WaitS) * time.Second)
+		v.Late = behind.TooLate(time.Duration(v.SlackS) * time.Second)
+		for _, j := range v.Jobs {
+			a := s.book.Assemblies[j.Assembly]
+			if reckon.PutRight(s.book, crew, *v, reckon.TaskOf(s.book, a, a.Job(j.Job)), a.Job(j.Job), s.calendar.Date, s.settings) {
+				behind = behind.After(a, s.settings)
+			}
+		}
+	}
+	r.Late = behind.TooLate(last.Sub(r.End))
 }
 
 func (s *stating) visit(v planner.Visit) planner.Visit {

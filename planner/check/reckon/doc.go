@@ -5,5 +5,6 @@
 //	timetable.go  what is done for a job and how long it takes
 //	calendar.go   access hours, shutdown windows and working time on one date
 //	starts.go     the instants at which a stop may begin
+//	late.go       with what chance a crew is behind its plan
 //	money.go      what driving, hours and jobs left out cost
 package reckon

@@ -182,3 +182,19 @@ func TestWorth(t *testing.T) {
 		t.Errorf("rates %+v, want %+v", got, want)
 	}
 }
+
+// Two tests with a chance of 10 in 100 of 30 to 60 minutes more: nothing in 810 of 1,000 days, one of them in 180, both in 10.
+// A wait of half an hour takes up the shortest.
+func TestBehind(t *testing.T) {
+	a := &events.Assembly{AssemblyFacts: events.AssemblyFacts{Type: events.RP, Size: events.InchSize(2, 0)}}
+	s := planner.DefaultSettings()
+	b := reckon.OnTime().After(a, s).After(a, s)
+	for room, want := range map[time.Duration]int{-time.Minute: 190, 0: 190, minutes(29): 190, minutes(60): 10, minutes(120): 0, 13 * time.Hour: 0} {
+		if got := b.TooLate(room); got != want {
+			t.Errorf("with %v of room too late in %d of 1,000 days, want %d", room, got, want)
+		}
+	}
+	if got, want := b.Waited(minutes(30)).TooLate(0), 184; got != want { // 190 without the 180/31 of just half an hour
+		t.Errorf("after a wait: %d, want %d", got, want)
+	}
+}
