@@ -51,6 +51,7 @@ const sheet = (day: CrewDay, offline = false) => <DaySheet day={day} offline={of
 export const phoneStories: Record<string, () => ComponentChildren> = {
   "phone day": () => phone(sheet(crewDay)),
   "phone offline": () => phone(sheet({ ...crewDay, now: "2026-03-02T12:10:00Z" }, true), { items: fixtures.outbox, offline: true }),
+  "phone late": () => phone(sheet({ ...crewDay, stops: crewDay.stops!.map((stop) => (stop.here_since ? stop : { ...stop, late: { reached: stop.leave, begin: stop.leave, minutes: 25 } })) })),
   "phone not sent": () => phone(sheet({ ...crewDay, status: "not-sent", stops: [] })),
   "phone taken back": () => phone(sheet({ ...crewDay, status: "taken-back", stops: [] })),
   "phone at a stop": () => phone(sheet(atStop())),

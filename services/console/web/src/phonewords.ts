@@ -4,6 +4,7 @@
 import { count } from "./time";
 
 export const phoneWords = {
+  late: (at: string, by: string, tooLate: boolean) => `At this rate you are here about ${at}, ${by} late. ${tooLate ? "That is too late for the hours there: call the office." : "Call whoever waits."}`,
   asOf: (at: string) => `as of ${at}`,
   total: (sent: number, waiting: number, refused: number) => [`${sent} sent`, `${waiting} waiting`, `${refused} refused`].join(", "),
   noSignal: "no connection",

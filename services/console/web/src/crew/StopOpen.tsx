@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { phoneWords } from "../phonewords";
 import { stopWords } from "../stopwords";
 import { clock, distance, duration, minutesBetween, span } from "../time";
 import type { CrewDay, Feed, Outcome, Stop, Work } from "../types";
@@ -21,6 +22,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
     <div class="stop-open">
       <p>{[stop.site.address, stop.drive_m ? distance(stop.drive_m) : ""].filter(Boolean).join(" · ")}</p>
       <WaterLines stop={stop} zone={day.zone} now={now} />
+      {stop.late && !here && !stop.left_at && <p class="warn">{phoneWords.late(clock(stop.late.reached, day.zone), duration(stop.late.minutes), !stop.late.begin)}</p>}
       {(stop.lacks ?? []).length > 0 && !stop.left_at && (
         <div class="warn" role="note">
           <strong>{stopWords.lacks}</strong>
