@@ -21,6 +21,7 @@ type attempt struct {
 	visit    routing.VisitIndex // in the wider problem; -1: the plan visits the site already
 	why      because
 	earliest events.Date // a later day before which there is no use in trying
+	closed   bool        // not even another time would help
 	dead     bool        // no day is to be tried: what stands in its way cannot be supposed away
 }
 
@@ -123,6 +124,10 @@ func (p *prover) reach(l LeftOut) *attempt {
 				if next, ok = p.widerStart(a); !ok {
 					break
 				}
+			} else if l.Rule == "manifold" {
+				if next, ok = p.otherLeg(l, laid); !ok {
+					break
+				}
 			} else if l.Rule == "fire-hours" {
 				if next, ok = p.measures(l, laid); !ok {
 					break
@@ -131,8 +136,13 @@ func (p *prover) reach(l LeftOut) *attempt {
 				break
 			}
 		}
-		if slices.ContainsFunc(a.suppose, func(x Supposition) bool { return x.What == next.What && x.Minutes == next.Minutes }) || p.book.suppose(next) != nil {
+		if slices.ContainsFunc(a.suppose, func(x Supposition) bool {
+			return x.What == next.What && x.Minutes == next.Minutes && x.Feed == next.Feed
+		}) || p.book.suppose(next) != nil {
 			break
+		}
+		if next.What == SupposePlaced {
+			l.Change += " (reckoned as if it were where a crew starts)"
 		}
 		a.suppose, a.first = append(a.suppose, next), append(a.first, l.Change)
 	}
@@ -145,7 +155,7 @@ func (p *prover) reach(l LeftOut) *attempt {
 	case "manifold", "window", "fire-hours":
 		a.first, a.dead = append(a.first, l.Change), !laidOut // else its hours cannot be read
 	default:
-		a.dead = true
+		a.dead, a.closed = true, true
 	}
 	return a
 }
@@ -162,6 +172,22 @@ func (p *prover) widerStart(a *attempt) (Supposition, bool) {
 		p.book.back(mark)
 		if ok {
 			return wider, true
+		}
+	}
+	return Supposition{}, false
+}
+
+// otherLeg leaves out the leg of a manifold that is more pressing, where this plan does not visit it either.
+func (p *prover) otherLeg(l LeftOut, laid collected) (Supposition, bool) {
+	own := p.book.Feeds[p.book.Assemblies[l.Assembly].Feed]
+	for _, x := range laid.laid[l.Site].jobs {
+		f := p.book.Feeds[x.a.Feed]
+		if f.ID != own.ID && f.Manifold == own.Manifold && f.Manifold != "" {
+			onPlan := slices.ContainsFunc(p.bySite[l.Site], func(id events.AssemblyID) bool {
+				a := p.book.Assemblies[id]
+				return a.Feed == f.ID && slices.ContainsFunc(a.Jobs, func(j events.Job) bool { return p.done[events.JobRef{Assembly: id, Job: j.ID}] })
+			})
+			return Supposition{What: SupposeSetAside, Site: l.Site, Feed: f.ID}, !onPlan
 		}
 	}
 	return Supposition{}, false
@@ -208,6 +234,11 @@ func (p *prover) supposition(l LeftOut) (Supposition, bool) {
 		return Supposition{What: SupposeBooked, Site: l.Site, Feed: a.Feed}, true
 	case "wish":
 		return Supposition{What: SupposeReleased, Site: l.Site}, true
+	case "position":
+		if p.book.Sites[a.Site] == nil || len(p.w.teams) == 0 {
+			return x, false
+		}
+		return Supposition{What: SupposePlaced, Site: a.Site, At: p.w.teams[p.idlest()].Home}, true
 	case "season":
 		return Supposition{What: SupposeFilled, Feed: a.Feed}, true
 	case "as-left":
@@ -223,6 +254,17 @@ func (p *prover) supposition(l LeftOut) (Supposition, bool) {
 	return x, true
 }
 
+// idlest is the crew with the shortest route.
+func (p *prover) idlest() int {
+	best := 0
+	for t := range p.w.teams {
+		if p.s.Evaluation.Routes[t].Duration < p.s.Evaluation.Routes[best].Duration {
+			best = t
+		}
+	}
+	return best
+}
+
 // longerDays and widenings are the minutes that are tried.
 var (
 	longerDays = []int{15, 30, 60, 90}
@@ -230,7 +272,7 @@ var (
 )
 
 // search looks for the cheapest change for each attempt: none but holding it, then a longer day or wider hours, whichever
-// costs less with the asking, then a crew better equipped, then a later day by itself.
+// costs less with the asking, then a crew better equipped, then a later day by itself, then a time agreed for just this visit.
 func (p *prover) search(attempts []*attempt, unserved int) {
 	wide := p.wider(attempts, unserved)
 	p.wide = wide
@@ -242,6 +284,7 @@ func (p *prover) search(attempts []*attempt, unserved int) {
 	for _, a := range attempts {
 		p.otherDays(a)
 	}
+	p.agreeing(attempts)
 }
 
 // wider is the plan's problem with the visits of the attempts that are not in it: those which the plan's own hours and rules
@@ -412,7 +455,7 @@ func (p *prover) equipped(wide *work, attempts []*attempt) {
 			if found && len(lacks[crew]) > len(lacks[p.w.teamOf(best.Crew)]) {
 				break
 			}
-			if r, ok := p.into(append(slices.Clone(a.suppose), p.equipping(a, crew, lacks[crew])...), a.site, a.jobs, []int{crew}); ok && (!found || r.Adds < best.Adds) {
+			if r, ok := p.into(append(slices.Clone(a.suppose), equipping(a, p.w.teams[crew].ID, lacks[crew])...), a.site, a.jobs, []int{crew}); ok && (!found || r.Adds < best.Adds) {
 				best, found = r, true
 			}
 		}
@@ -423,8 +466,7 @@ func (p *prover) equipped(wide *work, attempts []*attempt) {
 }
 
 // equipping is what must be supposed for a crew to have what it lacks.
-func (p *prover) equipping(a *attempt, crew int, lacks []string) []Supposition {
-	id := p.w.teams[crew].ID
+func equipping(a *attempt, id events.CrewID, lacks []string) []Supposition {
 	var list []Supposition
 	has := Supposition{What: SupposeCrewHas, Crew: id}
 	for _, need := range lacks {
@@ -453,16 +495,21 @@ func (p *prover) otherDays(a *attempt) {
 	if a.why.remedy != nil || a.dead {
 		return
 	}
-	first := 1
-	if a.earliest != (events.Date{}) {
-		first = max(1, a.earliest.Sub(p.w.r.Date))
-	}
+	first := p.firstDay(a)
 	for ahead := first; ahead < first+otherDays && ahead <= farthestDays; ahead++ {
 		if r, ok := p.later(p.w.r.Date.AddDays(ahead), a.suppose, a.site, a.jobs); ok {
 			a.why.remedy = &r
 			return
 		}
 	}
+}
+
+// firstDay is the first day ahead on which there is use in trying.
+func (p *prover) firstDay(a *attempt) int {
+	if a.earliest == (events.Date{}) {
+		return 1
+	}
+	return max(1, a.earliest.Sub(p.w.r.Date))
 }
 
 // words says a remedy: what to do first, where the visit then goes, on what condition, and what it adds.
@@ -474,16 +521,29 @@ func (p *prover) words(a *attempt, r Remedy) string {
 	}
 	at := fmt.Sprintf(", stop %d at %s, adds %s and brings in %s", r.Place, p.clockAt(a.site, r.Arrive), dollars(r.Adds), dollars(r.Worth))
 	if r.Date != p.w.r.Date {
-		return fmt.Sprintf("%sby itself it fits on %s %s with %s%s", first, r.Date.Weekday(), r.Date, crew, at)
+		return fmt.Sprintf("%sby itself it fits on %s %s with %s%s%s", first, r.Date.Weekday(), r.Date, crew, p.conditions(a, r), at)
 	}
-	condition := ""
-	for _, x := range r.Suppose[len(a.suppose):] {
-		condition += p.conditionWords(x)
-	}
+	condition := p.conditions(a, r)
 	if condition == "" && first == "" {
 		return fmt.Sprintf("hold it with %s%s", crew, at)
 	}
 	return fmt.Sprintf("%sit fits with %s%s%s", first, crew, condition, at)
+}
+
+// conditions are what must be so besides what is to be done first.
+func (p *prover) conditions(a *attempt, r Remedy) string {
+	condition := ""
+	for _, x := range r.Suppose[len(a.suppose):] {
+		words := p.conditionWords(x)
+		if x.What == SupposeAgreed {
+			words = p.agreedWords(x, condition)
+		}
+		if condition != "" && words != "" {
+			words = " and" + words
+		}
+		condition += words
+	}
+	return condition
 }
 
 func (p *prover) conditionWords(x Supposition) string {

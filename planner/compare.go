@@ -214,6 +214,10 @@ func (x Supposition) InWords(b *events.Book) string {
 		}
 	case SupposeWider:
 		return fmt.Sprintf("the hours of %s are %d min longer at both ends", site(x.Site), x.Minutes)
+	case SupposePlaced:
+		return site(x.Site) + " has a position"
+	case SupposeAgreed:
+		return site(x.Site) + " agrees to " + x.From.Format("15:04") + " to " + x.To.Format("15:04")
 	case SupposePartsLate:
 		return fmt.Sprintf("the repair kits of job %s come on %s only", x.Job, x.Promised)
 	case SupposeNewJob:

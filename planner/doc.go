@@ -31,6 +31,7 @@
 //	suppose.go   taking things to be otherwise than the book says
 //	remedy.go    trying a visit in the plan with things supposed
 //	change.go    the cheapest change that would fit what is left out
+//	lastresort.go  the same where nothing less fits: a time agreed for just that visit
 //	fits.go      where one more job would go into a plan as it stands
 //	doubts.go    what has changed under a day that is out
 //	late.go      where crews are on a day that is out, by what they recorded

@@ -321,6 +321,9 @@ func explained(t failer, r planner.Request, plan planner.Plan) {
 			t.Errorf("job %s is left out without a rule, a reason or a change: %+v", l.Job, l)
 		}
 		if l.Remedy == nil {
+			if why := beyondChange(r, l); why == "" {
+				t.Errorf("job %s has no change that would hold: %+v", l.Job, l)
+			}
 			continue
 		}
 		if key := fmt.Sprint(*l.Remedy, l.Visit); l.Visit == "" || !tried[key] {
@@ -330,6 +333,44 @@ func explained(t failer, r planner.Request, plan planner.Plan) {
 			}
 		}
 	}
+}
+
+// beyondChange says why a job may be left out without a change that holds; empty where there should be one.
+func beyondChange(r planner.Request, l planner.LeftOut) string {
+	a := r.Book.Assemblies[l.Assembly]
+	site := r.Book.Sites[a.Site]
+	working := 0
+	for id, crew := range r.Book.Crews {
+		_, works, err := planner.WorkingSpan(crew, r.Date)
+		off := slices.ContainsFunc(crew.Off, func(o events.CrewOff) bool { return o.Date == r.Date })
+		if works && err == nil && !off && r.Book.Crews[id].Home.IsSet() {
+			working++
+		}
+	}
+	switch {
+	case a.Gone:
+		return "it is gone"
+	case site == nil || r.Book.Feeds[a.Feed] == nil:
+		return "it is not on record"
+	case working == 0:
+		return "no crew works"
+	case tooFar(r, site):
+		return "it is more than a day's drive away"
+	}
+	return ""
+}
+
+// tooFar reports whether every crew would be on the road for longer than any day can be made.
+func tooFar(r planner.Request, site *events.Site) bool {
+	if !site.Position.IsSet() {
+		return false
+	}
+	for _, crew := range r.Book.Crews {
+		if crew.Home.IsSet() && r.Settings.Travel.Travel(crew.Home, site.Position).Seconds < 8*3600 {
+			return false
+		}
+	}
+	return true
 }
 
 // holdsTrue puts a job that is left out into this very plan with what is supposed, and looks whether the check passes it, whether

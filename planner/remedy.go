@@ -298,17 +298,24 @@ func (p *prover) later(date events.Date, list []Supposition, site events.SiteID,
 	defer p.book.back(mark)
 	p.book.date = date
 	defer func() { p.book.date = p.w.r.Date }()
+	teams := on.out.teams
 	for _, x := range list {
 		if p.book.suppose(x) != nil {
 			return Remedy{}, false
 		}
+		i := slices.IndexFunc(teams, func(t team) bool { return t.ID == x.Crew })
+		if i >= 0 && (x.What == SupposeCrewLonger || x.What == SupposeCrewHas) {
+			teams = slices.Clone(teams)
+			teams[i].Crew = p.book.Crews[x.Crew]
+			teams[i].skills = skillsOf(p.book.Book, teams[i].Crew, date)
+		}
 	}
-	target, ok := p.lay(on, site, on.out.teams).stopWith(jobs[0])
+	target, ok := p.lay(on, site, teams).stopWith(jobs[0])
 	if !ok || !target.holdsAll(jobs) {
 		return Remedy{}, false
 	}
 	best, found := Remedy{}, false
-	for _, t := range on.out.teams {
+	for _, t := range teams {
 		if target.crew != "" && t.ID != target.crew || slices.ContainsFunc(target.needs, func(need string) bool { return !t.skills[need] }) {
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"valveround/events"
+	"valveround/geo"
 	"valveround/planner/hours"
 )
 
@@ -24,6 +25,7 @@ type Supposition struct {
 	Promised   events.Date       `json:"promised,omitzero"`
 	From       time.Time         `json:"from,omitzero"`
 	To         time.Time         `json:"to,omitzero"`
+	At         geo.Point         `json:"at,omitzero"`
 	CrewGets   []string          `json:"crew_gets,omitempty"` // needs, as crews.go writes them
 	OtherFeeds []events.FeedID   `json:"other_feeds,omitempty"`
 	Kind       events.JobKind    `json:"kind,omitempty"`
@@ -43,6 +45,7 @@ const (
 	SupposeWider      Supposed = "wider"       // all hours of Site are Minutes longer at both ends
 	SupposeAgreed     Supposed = "agreed"      // Site agrees to From until To, for Feed or for all
 	SupposeBooked     Supposed = "booked"      // others bring what Site and Feed want, from the day's beginning until noon of the next
+	SupposePlaced     Supposed = "placed"      // Site lies At
 	SupposeNotice     Supposed = "notice"      // Site takes the visit at such short notice
 	SupposeOurs       Supposed = "ours"        // Job of Assembly is ours
 	SupposeYes        Supposed = "yes"         // someone says yes to the repair
@@ -55,6 +58,7 @@ const (
 	SupposeCleared    Supposed = "cleared"     // what stopped Job is out of the way
 	SupposeOffHold    Supposed = "off-hold"    // Customer is off hold
 	SupposeReleased   Supposed = "released"    // nobody wishes anything about Site that day
+	SupposeSetAside   Supposed = "set-aside"   // the dispatcher leaves Feed of Site out that day
 	SupposeStoodDown  Supposed = "stood-down"  // Job is not out with another day
 	SupposeNewJob     Supposed = "new-job"     // Assembly has a job Kind, due that day
 )
@@ -103,7 +107,7 @@ func (s *scratch) suppose(x Supposition) error {
 	switch x.What {
 	case SupposeCrewOff, SupposeCrewLonger, SupposeCrewHas:
 		return s.supposeCrew(x)
-	case SupposeAccess, SupposeWindow, SupposeWider, SupposeAgreed, SupposeNotice, SupposeBooked:
+	case SupposeAccess, SupposeWindow, SupposeWider, SupposeAgreed, SupposePlaced, SupposeNotice, SupposeBooked:
 		return s.supposeHours(x)
 	case SupposeOurs, SupposeYes, SupposePartsHere, SupposePartsLate, SupposeKitMoved, SupposeCleared, SupposeStoodDown, SupposeNewJob:
 		return s.supposeJob(x)
@@ -117,6 +121,13 @@ func (s *scratch) suppose(x Supposition) error {
 		free := *c
 		free.OnHold = ""
 		put(s, s.Customers, c.ID, free)
+	case SupposeSetAside:
+		day := events.Day{Office: s.office, Date: s.date}
+		if known := s.Day(s.office, s.date); known != nil {
+			day = *known
+		}
+		day.Wishes = append(slices.Clone(day.Wishes), events.Wish{Site: x.Site, Feed: x.Feed, Out: true, Why: "supposed"})
+		put(s, s.Days, events.Entity{Office: s.office, Kind: events.KindDay, ID: s.date.String()}, day)
 	case SupposeReleased:
 		if day := s.Day(s.office, s.date); day != nil {
 			free := *day
@@ -221,6 +232,8 @@ func (s *scratch) supposeHours(x Supposition) error {
 			return fmt.Errorf("suppose that %s agrees to a time: it ends before it begins", site.Name)
 		}
 		site.Agreed = append(slices.Clone(site.Agreed), events.AgreedTime{Feed: x.Feed, From: x.From, To: x.To})
+	case SupposePlaced:
+		site.Position, site.PositionSource = x.At, events.Approximate
 	case SupposeNotice:
 		site.Notice = &events.Notice{Given: s.date.AddDays(-site.NoticeDays)}
 	case SupposeBooked:
