@@ -65,6 +65,9 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 	}
 	for i := range w.leftOut {
 		a, l := of[i], &w.leftOut[i]
+		if a.why.remedy == nil && len(a.jobs) > 1 {
+			a = p.byItself(a, events.JobRef{Assembly: l.Assembly, Job: l.Job})
+		}
 		switch {
 		case a.why.remedy != nil:
 			l.Remedy, l.Change = a.why.remedy, p.words(a, *a.why.remedy)
@@ -502,6 +505,15 @@ func (p *prover) otherDays(a *attempt) {
 			return
 		}
 	}
+}
+
+// byItself looks for a change for one of an attempt's jobs, where none was found for all of them in one visit.
+func (p *prover) byItself(all *attempt, job events.JobRef) *attempt {
+	one := *all
+	one.jobs = []events.JobRef{job}
+	p.otherDays(&one)
+	p.agreeing([]*attempt{&one})
+	return &one
 }
 
 // firstDay is the first day ahead on which there is use in trying.
