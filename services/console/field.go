@@ -116,7 +116,7 @@ func (s *Server) takeEntry(ctx context.Context, entry OutboxEntry) (TakenItem, e
 	var refusal *events.Refusal
 	var bad *badRequest
 	switch {
-	case errors.As(err, &refusal), errors.As(err, &bad):
+	case errors.As(err, &refusal), errors.As(err, &bad), errors.Is(err, events.ErrTooLarge), errors.Is(err, events.ErrBatchSize):
 		taken.Outcome, taken.Words = "refused", []string{err.Error()}
 	case err != nil:
 		return taken, s.fail(err)
