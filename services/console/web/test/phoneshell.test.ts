@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 import { clockOffset, offsetAfter, serverNow, tappedAt } from "../src/crew/clock";
 import { outboxFile } from "../src/crew/outboxfile";
 import { instantAt, zoneNote } from "../src/crew/typed";
-import { drain, type Item, type Store } from "../src/outbox";
+import { drain, Outbox, type Item, type Store } from "../src/outbox";
 import { memoryStore, openPhoneStore } from "../src/outboxdb";
 import { SpareStore } from "../src/spare";
 
@@ -60,12 +60,102 @@ describe("a phone whose storage is full", () => {
     expect(await labels(inner)).toEqual(["a sent"]);
   });
 
+  it("notes what was sent from memory although it was stored while it was on its way", async () => {
+    const { room, spare, inner } = await fullable();
+    room.left = false;
+    await spare.add(item("a"));
+    await drain(spare, async () => {
+      room.left = true;
+      expect(await spare.settle()).toBe(true);
+      return { outcome: "sent" };
+    });
+    expect(await labels(inner)).toEqual(["a sent"]);
+    expect(await labels(spare)).toEqual(["a sent"]);
+  });
+
+  it("shows an item once while it goes from memory to the store, and forgets one put aside meanwhile", async () => {
+    const inner = await openPhoneStore(`moving-${n++}`);
+    let there: (() => void) | null = null, full = true;
+    const stored = new Promise<void>((done) => { there = done; });
+    const halfway = async (i: Item) => {
+      if (full) throw new DOMException("no room", "QuotaExceededError");
+      const seq = await inner.add(i);
+      await stored; // it is in the store, and the spare does not know yet
+      return seq;
+    };
+    const spare = new SpareStore({ ...inner, add: halfway });
+    const at = await spare.add(item("a"));
+    full = false;
+    const settling = spare.settle();
+    while ((await inner.all()).length === 0) await new Promise(setImmediate);
+    expect(await labels(spare)).toEqual(["a waiting"]);
+    await spare.remove(at);
+    there!();
+    await settling;
+    expect(await labels(spare)).toEqual([]);
+    expect(await labels(inner)).toEqual([]);
+  });
+
   it("works in a browser that stores nothing, and knows that it does not", async () => {
     const spare = new SpareStore(memoryStore());
     await spare.add(item("a"));
     expect(spare.unkept).toBe(1);
     await drain(spare, async () => ({ outcome: "sent" }));
     expect(await labels(spare)).toEqual(["a sent"]);
+  });
+});
+
+describe("one tab's outbox", () => {
+  const world = async () => {
+    const store = await openPhoneStore(`outbox-${n++}`);
+    const sent: string[] = [];
+    const outbox: Outbox = new Outbox({
+      store, exclusive: (work) => work(), changed: async () => {},
+      send: async (i) => {
+        sent.push(i.label);
+        return { outcome: "sent" };
+      },
+    });
+    return { store, sent, outbox };
+  };
+
+  it("asked to send by several at once, sends each thing once", async () => {
+    const { sent, outbox } = await world();
+    for (const label of ["a", "b"]) await outbox.tap(item(label));
+    expect(await Promise.all([outbox.sync(), outbox.sync(), outbox.sync()])).toEqual([true, true, true]);
+    expect(sent).toEqual(["a", "b"]);
+  });
+
+  it("sends what is tapped at the very end of sending, without being asked again", async () => {
+    const { sent, store } = await world();
+    let late = false;
+    const outbox: Outbox = new Outbox({
+      store: { ...store, all: async () => {
+        const all = await store.all();
+        if (all.length === 1 && all[0]!.state === "sent" && !late) {
+          late = true; // the queue was found empty; only then comes the tap
+          await outbox.tap(item("b"));
+          void outbox.sync();
+        }
+        return all;
+      } },
+      exclusive: (work) => work(), changed: async () => {}, send: async (i) => { sent.push(i.label); return { outcome: "sent" }; },
+    });
+    await outbox.tap(item("a"));
+    await outbox.sync();
+    expect(sent).toEqual(["a", "b"]);
+  });
+
+  it("keeps two taps in the order of the calls, also when the first finds no room", async () => {
+    const inner = await openPhoneStore(`edge-${n++}`);
+    let failing = 1;
+    const spare = new SpareStore({ ...inner, add: async (i) => {
+      if (failing-- > 0) throw new DOMException("no room", "QuotaExceededError");
+      return inner.add(i);
+    } });
+    const outbox = new Outbox({ store: spare, exclusive: (work) => work(), changed: async () => {}, send: async () => ({ outcome: "failed" }) });
+    await Promise.all([outbox.tap(item("a")), outbox.tap(item("b"))]);
+    expect(await labels(spare)).toEqual(["a waiting", "b waiting"]);
   });
 });
 
