@@ -10,6 +10,7 @@ export const phoneWords = {
   noSignal: "no connection",
   allAgain: (n: number) => `Send all ${n} refused again`,
   signIn: "Sign in to send. Everything recorded stays on this phone.",
+  lateInList: (at: string, tooLate: boolean) => (tooLate ? `expected too late for its hours: about ${at}` : `expected late: about ${at}`),
   signInLink: "Enrol this phone, or sign in",
   full: (n: number) => `The phone's storage is full: ${count(n, "entry", "entries")} could not be kept and would be lost when this page is closed. Leave it open until all is sent, or save the file below now. To make room, delete pictures or apps.`,
   fullPhotos: (n: number) => `The phone's storage is full: ${count(n, "picture")} could not be kept and would be lost when this page is closed. Leave it open until all is sent, or save the file below now.`,

@@ -96,6 +96,21 @@ describe("a phone whose storage is full", () => {
     expect(await labels(inner)).toEqual([]);
   });
 
+  it("notes what was sent in the very moment in which it was stored", async () => {
+    const inner = await openPhoneStore(`moment-${n++}`);
+    let full = true;
+    const spare: SpareStore = new SpareStore({ ...inner, add: async (i) => {
+      if (full) throw new DOMException("no room", "QuotaExceededError");
+      const seq = await inner.add(i);
+      await spare.put({ ...i, seq: at, state: "sent" });
+      return seq;
+    } });
+    const at = await spare.add(item("a"));
+    full = false;
+    await spare.settle();
+    expect(await labels(inner)).toEqual(["a sent"]);
+  });
+
   it("works in a browser that stores nothing, and knows that it does not", async () => {
     const spare = new SpareStore(memoryStore());
     await spare.add(item("a"));

@@ -36,6 +36,7 @@ export function DaySheet(props: { day: CrewDay; offline: boolean }) {
                     <span>
                       <strong>{stop.site.name}</strong>
                       <span class="facts">{stopLine(stop, day.zone)}</span>
+                      {lateLine(stop, day.zone) && <span class="facts warn">{lateLine(stop, day.zone)}</span>}
                     </span>
                   </button>
                   {stop.key === open && <StopOpen day={day} stop={stop} now={now} />}
@@ -63,6 +64,12 @@ function stopLine(stop: Stop, zone: string): string {
   if (stop.left_at) return words.crew.stopLeft(clock(stop.left_at, zone), (stop.work ?? []).map((w) => `${w.type} ${words.crew.outcomes[w.outcome as Outcome] ?? words.crew.open}`).join(", "));
   const work = (stop.work ?? []).map((w) => workTitle(w)).join("; ");
   return `${span(stop.arrive, stop.leave, zone)} · ${work}`;
+}
+
+/** What the server expects of a stop that is not begun, when it is later than planned. */
+function lateLine(stop: Stop, zone: string): string {
+  if (!stop.late || stop.here_since || stop.left_at) return "";
+  return phoneWords.lateInList(clock(stop.late.reached, zone), !stop.late.begin);
 }
 
 /** The time now, renewed often enough for minutes to be right. */

@@ -49,7 +49,7 @@ export async function startPhone(): Promise<void> {
   const wake = () => void sync();
   window.addEventListener("online", wake);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && wake());
-  setInterval(wake, 15_000);
+  setInterval(() => void tick(), 15_000);
   wake();
 }
 
@@ -95,8 +95,11 @@ export async function openOffice(): Promise<void> {
   }
 }
 
+let readDayAt = -Infinity;
+
 async function readDay(): Promise<void> {
   if (!wanted) return;
+  readDayAt = performance.now();
   const { crew, date } = wanted;
   const key = keyOf(crew, date);
   try {
@@ -173,6 +176,12 @@ function failed(error: unknown): string[] {
   signedOut.value = error.status === 401;
   offline.value = error.status === 0 || error.status >= 500;
   return error.sentences;
+}
+
+/** By the timer: sends what waits; a day is some tens of kB, so it is not read every time, and not behind a dark screen. */
+async function tick(): Promise<void> {
+  const old = performance.now() - readDayAt > 60_000;
+  if (items.value.some((item) => item.state === "waiting") || offline.value || (old && document.visibilityState === "visible")) await sync();
 }
 
 /** Sends what waits, then reads the day again. */
