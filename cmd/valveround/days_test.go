@@ -325,6 +325,7 @@ func TestDayAHospitalLegWasLeftShut(t *testing.T) {
 	o.desk("yes-to-repair", console.DeskRequest{Assembly: "h-b", Job: job, Basis: "quote"})
 	o.desk("want-parts", console.DeskRequest{Assembly: "h-b", Job: job, Parts: []events.PartWanted{{Code: "RK-3", Component: events.Check1}}})
 	o.wantOut(o.planned(monday), "h-b", "parts", "a repair kit is wanted and nobody has promised a day", "order RK-3")
+	o.call("/api/desk", console.DeskRequest{CommandID: o.id(), Kind: "ready-parts", Assembly: "h-b", Job: job, Where: "the blue van"}, http.StatusUnprocessableEntity, nil)
 	o.desk("ready-parts", console.DeskRequest{Assembly: "h-b", Job: job, Where: "crew-a"})
 	plan = o.planned(monday)
 	o.wantOut(plan, "h-a", "as-left", "the other leg, leg B, was left shut", "have leg B restored")

@@ -329,3 +329,42 @@ func TestFilingOfAFailure(t *testing.T) {
 		t.Errorf("a failed job has a report of a pass: %s", got)
 	}
 }
+
+// TestFailureReportThereAndBack: the report of a failure is filed, comes back, is filed again and accepted, and the repair is
+// owed all the while.
+func TestFailureReportThereAndBack(t *testing.T) {
+	w := smallFirm(t)
+	ref := events.JobRef{}
+	for _, r := range ListFilings(w.book, w.records, w.filing()).Rows {
+		if r.About == ReportOfFail {
+			ref = events.JobRef{Assembly: events.AssemblyID(r.Job.Assembly), Job: events.JobID(r.Job.Job)}
+		}
+	}
+	row := func() FilingRow {
+		for _, r := range ListFilings(w.book, w.records, w.filing()).Rows {
+			if r.About == ReportOfFail && r.Job.Job == string(ref.Job) {
+				return r
+			}
+		}
+		t.Fatal("the report of the failure is not listed")
+		return FilingRow{}
+	}
+	for _, step := range []struct {
+		do    any
+		state string
+		says  string
+	}{
+		{events.FileReport{JobRef: ref, On: day("2026-05-12"), How: "post"}, StateFiled, "Report of a failure filed on 12 May 2026, post; not accepted yet."},
+		{events.ReturnReport{JobRef: ref, On: day("2026-05-13"), Why: "no gauge"}, StateReturned, "Report of a failure came back on 13 May 2026: no gauge. Correct it and file it again;"},
+		{events.FileReport{JobRef: ref, On: day("2026-05-14"), How: "their page", Confirmation: "C-7"}, StateFiled, "filed on 14 May 2026, their page, confirmation C-7"},
+		{events.AcceptReport{JobRef: ref, On: day("2026-05-15")}, StateAccepted, "Report of a failure accepted on 15 May 2026, confirmation C-7."},
+	} {
+		w.do(at("2026-05-15 09:00"), "office", step.do)
+		if r := row(); r.State != step.state || !strings.Contains(r.Words, step.says) {
+			t.Errorf("%T: %s, %q, want %s, %q", step.do, r.State, r.Words, step.state, step.says)
+		}
+	}
+	if j := w.book.Assemblies[ref.Assembly].Job(ref.Job); !j.NeedsRepair() {
+		t.Errorf("the job is %s", j.Stage)
+	}
+}

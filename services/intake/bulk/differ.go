@@ -1,6 +1,7 @@
 package bulk
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -83,7 +84,7 @@ func Differ(b *events.Book, office events.OfficeID, plural, name string, data []
 
 // add compares one row.
 func (d *Differences) add(b *events.Book, office events.OfficeID, k kind, r, was row, found bool) {
-	changed := Changed{ID: r.id, Name: r.cells["name"], New: !found, Cells: []Cell{}}
+	changed := Changed{ID: r.id, Name: cmp.Or(was.cells["name"], r.cells["name"]), New: !found, Cells: []Cell{}}
 	for _, column := range k.columns() {
 		if r.cells[column] != was.cells[column] {
 			changed.Cells = append(changed.Cells, Cell{Column: column, Was: was.cells[column], Is: r.cells[column]})

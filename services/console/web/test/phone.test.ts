@@ -129,3 +129,13 @@ describe("a fire line", () => {
     expect(done.calls![0]!.back_at).toBeTruthy();
   });
 });
+
+describe("meter readings and forward flow", () => {
+  // Which forms ask for them: New York DOH-1013 (meter), Wisconsin (forward flow).
+  const work = { type: "DCDA", profile: "usc-10", components: [] } as unknown as Parameters<typeof testsOf>[1];
+  const test = (part: Partial<Draft>) => testsOf({ ...emptyDraft, outcome: "passed", ...part }, work, "2026-03-02T12:00:00Z").initial;
+  it("go with the test as read", () =>
+    expect(test({ waterMeter: " 004512 gal ", detectorMeter: "17.3 ft3", forwardFlow: "750" })).toMatchObject({ water_meter_reading: "004512 gal", detector_meter_reading: "17.3 ft3", forward_flow_gpm: 750 }));
+  it("that were not read are left out", () => expect(Object.keys(test({ forwardFlow: "none" })!)).not.toEqual(expect.arrayContaining(["water_meter_reading"])));
+  it("without a number no flow was measured", () => expect(test({ forwardFlow: "none" })).not.toHaveProperty("forward_flow_gpm"));
+});
