@@ -36,7 +36,7 @@ function App() {
 
 function Trust() {
   const loaded = useLoaded("trust", [], api.trust);
-  return <><Shown loaded={loaded}>{(data) => <TrustPage data={data} />}</Shown><p><a href={address()}>{w.title}</a></p></>;
+  return <><Shown loaded={loaded}>{(data) => <TrustPage data={data} />}</Shown><p class="doors"><a href={address()}>{w.title}</a></p></>;
 }
 
 function View(props: { data: Door; view: string; token: string; show: (door: Door) => void }) {
@@ -46,9 +46,9 @@ function View(props: { data: Door; view: string; token: string; show: (door: Doo
     replaceAddress();
     show(next);
   };
-  if (!data.sign_in) return <><h1>{w.title}</h1><p>{w.isDemo}</p><p><a href="./index.html">{w.toOffice}</a></p></>;
+  if (!data.sign_in) return <><h1>{w.title}</h1><p>{w.isDemo}</p><p class="doors"><a href="./index.html">{w.toOffice}</a></p></>;
   if (view === "set-up") return <SetUp setUp={async (name, login, password) => done(w.setUpDone, await api.setUp({ token, name, login, password }))} />;
-  if (!data.set_up) return <><h1>{w.setUpTitle}</h1><p>{w.setUpFirst}</p><p><a href={address("trust")}>{w.trust}</a></p></>;
+  if (!data.set_up) return <><h1>{w.setUpTitle}</h1><p>{w.setUpFirst}</p><p class="doors"><a href={address("trust")}>{w.trust}</a></p></>;
   if (view === "welcome") return <Welcome choose={async (password) => done(w.welcomeDone, await api.welcome({ token, password }))} />;
   if (view === "phone") return <EnrolPhone enrol={async (code, name) => { await api.enrolPhone({ code, name }); location.assign("./crew.html"); }} />;
   if (data.me) return <In door={data} signOut={async () => show(await api.signOut())} />;
