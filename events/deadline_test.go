@@ -276,6 +276,10 @@ func TestNextTest(t *testing.T) {
 			t.Errorf("a test on %s counts: %v, want %v", day, !want, want)
 		}
 	}
+	// Oro Valley AZ 15-23-13: the second notice goes out 15 days before the compliance date.
+	if second := window.Due.AddDays(-15); second != date(t, "2026-05-31") {
+		t.Errorf("second notice by %s, want 2026-05-31", second)
+	}
 	for name, w := range map[string]TestWindow{
 		"no interval": TestInterval{}.Next(date(t, "2026-01-10"), Date{}), "never tested": TestInterval{Months: 12}.Next(Date{}, Date{}),
 		"no due date": TestInterval{Months: 12, Basis: FromDueDate}.Next(date(t, "2026-01-10"), Date{}),

@@ -55,6 +55,14 @@ func (g Gauge) fold(at stamp, event any) (Gauge, error) {
 // itself counts; the stricter reading, that it does not, is used.
 func (g *Gauge) Valid(on Date) bool { return g.Dropped == "" && on.Before(g.CertifiedUntil) }
 
+// ValidFor is Valid by what a purveyor takes: one that counts the anniversary day takes a test on it too.
+func (g *Gauge) ValidFor(p *Purveyor, on Date) bool {
+	if p != nil && p.GaugeAnniversaryCounts {
+		on = on.AddDays(-1)
+	}
+	return g.Valid(on)
+}
+
 // RegisteredFor reports whether the gauge is registered with a purveyor.
 func (g *Gauge) RegisteredFor(p PurveyorID) bool {
 	for _, r := range g.RegisteredWith {

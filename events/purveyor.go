@@ -25,6 +25,9 @@ type PurveyorFacts struct {
 	RegistrationRequired bool `json:"registration_required,omitempty"`
 	// GaugeRegistrationRequired: only gauges registered with the purveyor count.
 	GaugeRegistrationRequired bool `json:"gauge_registration_required,omitempty"`
+	// GaugeAnniversaryCounts: it takes a test on the very anniversary of a gauge's certificate. No source read settles it; the
+	// default is the stricter, that it does not.
+	GaugeAnniversaryCounts bool `json:"gauge_anniversary_counts,omitempty"`
 }
 
 // Purveyor is the folded state of a purveyor.

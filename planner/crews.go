@@ -82,11 +82,11 @@ func skillsOf(b *events.Book, crew *events.Crew, on events.Date) map[string]bool
 	}
 	for _, id := range crew.Gauges {
 		g := b.Gauges[id]
-		if g == nil || !g.Valid(on) {
+		if g == nil {
 			continue
 		}
 		for _, purveyor := range b.Purveyors {
-			if purveyor.GaugeRegistrationRequired && !g.RegisteredFor(purveyor.ID) {
+			if !g.ValidFor(purveyor, on) || purveyor.GaugeRegistrationRequired && !g.RegisteredFor(purveyor.ID) {
 				continue
 			}
 			has[needAnyGauge(purveyor.ID)] = true

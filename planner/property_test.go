@@ -241,6 +241,11 @@ func drawDeed(t *rapid.T, r planner.Request) {
 				gauge := *g
 				gauge.CertifiedUntil = r.Date.AddDays(rapid.IntRange(-1, 3).Draw(t, "days valid"))
 				gauge.Potable = rapid.Bool().Draw(t, "potable")
+				for _, known := range slices.Sorted(maps.Keys(b.Purveyors)) {
+					p := *b.Purveyors[known]
+					p.GaugeAnniversaryCounts = rapid.Bool().Draw(t, "anniversary counts")
+					b.Purveyors[known] = &p
+				}
 				b.Gauges[id] = &gauge
 			}
 		}

@@ -78,7 +78,8 @@ func (c *checker) hasGauge(crew *events.Crew, a *events.Assembly) bool {
 	purveyor := c.book.Purveyors[a.Purveyor]
 	for _, id := range crew.Gauges {
 		g := c.book.Gauges[id]
-		if g == nil || !g.Valid(c.plan.Date) || !g.Potable && potable(a.Service) {
+		inDate := g != nil && g.Dropped == "" && (c.plan.Date.Before(g.CertifiedUntil) || c.plan.Date == g.CertifiedUntil && purveyor != nil && purveyor.GaugeAnniversaryCounts)
+		if !inDate || !g.Potable && potable(a.Service) {
 			continue
 		}
 		if purveyor == nil || !purveyor.GaugeRegistrationRequired || g.RegisteredFor(purveyor.ID) {

@@ -128,6 +128,9 @@ func TestEachRule(t *testing.T) {
 		}},
 		{"purveyor not known", check.RuleRegistration, func(f *fixture) { f.book.Assemblies["y1"].Purveyor = "sea" }},
 		{"gauge due on its anniversary", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].CertifiedUntil = day }},
+		{"gauge a day past its anniversary, which the purveyor counts", check.RuleGauge, func(f *fixture) {
+			f.book.Gauges["g2"].CertifiedUntil, f.book.Purveyors["water"].GaugeAnniversaryCounts = day.AddDays(-1), true
+		}},
 		{"gauge dropped", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].Dropped = "fell" }},
 		{"gauge of non-potable water", check.RuleGauge, func(f *fixture) { f.book.Gauges["g2"].Potable = false }},
 		{"gauge not registered", check.RuleGauge, func(f *fixture) { f.book.Gauges["g1"].RegisteredWith = []events.PurveyorID{"lake"} }},
@@ -342,6 +345,9 @@ func TestAllowed(t *testing.T) {
 		}},
 		{"fire line out to the very limit with the night before, and long ago", func(f *fixture) {
 			f.book.Feeds["sprinklers"].Dried = []events.DryTime{{From: atOn(day.AddDays(-2), "02:00"), To: atOn(day.AddDays(-2), "12:00")}, {From: atOn(day.AddDays(-1), "16:00"), To: atOn(day.AddDays(-1), "23:00")}}
+		}},
+		{"gauge on its anniversary, where the purveyor counts it", func(f *fixture) {
+			f.book.Gauges["g2"].CertifiedUntil, f.book.Purveyors["water"].GaugeAnniversaryCounts = day, true
 		}},
 		{"no date known is 60 days left", func(f *fixture) { f.book.Assemblies["h2"].Jobs[0].Due = events.Date{}; f.restate() }},
 	} {

@@ -106,7 +106,7 @@ func gaugeLack(b *events.Book, crew *events.Crew, p *events.Purveyor, potable bo
 		switch {
 		case g.Dropped != "":
 			said = append(said, g.Serial+" is out of use until verified: "+g.Dropped)
-		case !g.Valid(on):
+		case !g.ValidFor(p, on):
 			said = append(said, g.Serial+"'s certificate ran out on "+words.Day(g.CertifiedUntil))
 		case p.GaugeRegistrationRequired && !g.RegisteredFor(p.ID):
 			said = append(said, g.Serial+" is not registered with "+p.Name)

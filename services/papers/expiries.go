@@ -304,7 +304,7 @@ func (v sentVisit) fits(b *events.Book, g *events.Gauge) bool {
 func (v sentVisit) gaugeHeld(b *events.Book) bool {
 	return slices.ContainsFunc(v.crew.Gauges, func(id events.GaugeID) bool {
 		g := b.Gauges[id]
-		return g != nil && g.Valid(v.date) && v.fits(b, g)
+		return g != nil && g.ValidFor(b.Purveyors[v.a.Purveyor], v.date) && v.fits(b, g)
 	})
 }
 

@@ -134,13 +134,14 @@ func (m *maker) gauge(offer func(planner.Plan) bool) {
 }
 
 func (m *maker) gaugeDoes(g *events.Gauge, a *events.Assembly) bool {
-	if g == nil || g.Dropped != "" || !m.plan.Date.Before(g.CertifiedUntil) {
+	p := m.book.Purveyors[a.Purveyor]
+	last := p != nil && p.GaugeAnniversaryCounts && g != nil && m.plan.Date == g.CertifiedUntil
+	if g == nil || g.Dropped != "" || !m.plan.Date.Before(g.CertifiedUntil) && !last {
 		return false
 	}
 	if !g.Potable && a.Service != events.Irrigation && a.Service != events.Process {
 		return false
 	}
-	p := m.book.Purveyors[a.Purveyor]
 	return p == nil || !p.GaugeRegistrationRequired || slices.Contains(g.RegisteredWith, p.ID)
 }
 

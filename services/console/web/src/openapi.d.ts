@@ -3096,6 +3096,7 @@ export interface components {
             criteria_profile: string;
             /** Format: int64 */
             earliest_days_before?: number;
+            gauge_anniversary_counts?: boolean;
             gauge_registration_required?: boolean;
             /** Format: int64 */
             interval_months?: number;

@@ -119,7 +119,7 @@ export const records = {
     "gauges.serial": "Serial", "gauges.maker": "Maker", "gauges.model": "Model", "gauges.calibrated_on": "Calibrated on", "gauges.calibrated_by": "Calibrated by, and where", "gauges.certified_until": "Certified until", "gauges.potable": "Has only been on potable water", "gauges.registered_with": "Registered with",
     "kits.code": "Code", "kits.maker": "Maker", "kits.model": "Model", "kits.size": "Size", "kits.component": "Part", "kits.where": "Where it is", "kits.promised": "Promised for",
     "purveyors.name": "Name", "purveyors.system_number": "Public water system number", "purveyors.zone": "Time zone", "purveyors.closed.region": "Closed on the public holidays of", "purveyors.criteria_profile": "Test criteria", "purveyors.interval_months": "Tests every, months", "purveyors.earliest_days_before": "Counts at most this many days before it is due",
-    "purveyors.registration_required": "Only testers registered here may test", "purveyors.gauge_registration_required": "Only gauges registered here count",
+    "purveyors.registration_required": "Only testers registered here may test", "purveyors.gauge_registration_required": "Only gauges registered here count", "purveyors.gauge_anniversary_counts": "A gauge counts on the anniversary of its certificate",
     "purveyors.repair.imminent": "Repair and retest, imminent hazard, within", "purveyors.repair.health": "Repair and retest, health hazard, within", "purveyors.repair.non-health": "Repair and retest, non-health hazard, within",
     "purveyors.report_pass": "Report a pass within", "purveyors.report_fail": "Report a failure within", "purveyors.phone_fail": "Telephone a failure within",
   } as Record<string, string>,

@@ -173,6 +173,7 @@ export const fields: Record<RecordKind, Field[]> = {
     { name: "earliest_days_before", kind: "number" },
     { name: "registration_required", kind: "yes" },
     { name: "gauge_registration_required", kind: "yes" },
+    { name: "gauge_anniversary_counts", kind: "yes" },
     { name: "repair.imminent", kind: "rule" },
     { name: "repair.health", kind: "rule" },
     { name: "repair.non-health", kind: "rule" },
