@@ -2,6 +2,7 @@ package planner
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -279,10 +280,15 @@ func (w *work) stated(routes [][]routing.VisitIndex, visit routing.VisitIndex, b
 	return Remedy{Date: w.r.Date, Crew: w.teams[0].ID, Visit: w.stops[visit].key, Place: place + 1 - len(w.leading(0)), Arrive: arrive, Adds: MicroUSD(after - before)}, true
 }
 
-// ready makes the engine's problem of teams and stops.
+// ready makes the engine's problem of teams and stops. A stop that is held for a crew not among them cannot be part of it, and
+// what was to be tried cannot be tried.
 func (w *work) ready() (err error) {
+	stops := len(w.stops)
 	if err = w.specify(context.Background()); err != nil {
 		return err
+	}
+	if len(w.stops) < stops {
+		return errors.New("a stop is held for a crew that is not among those tried")
 	}
 	w.problem, err = routing.NewProblem(w.spec)
 	return err

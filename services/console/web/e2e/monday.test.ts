@@ -251,7 +251,7 @@ describe.each([["mouse", mouse], ["keyboard", keyboard]] as const)("a Monday by 
     await hand.type(field("Who called, and why"), "the caretaker: water at the relief port");
     await hand.press(button("Open the job and see where it fits"));
     const put = button(/^Put it on [A-Z]'s route on (?!Today)/);
-    await put.first().waitFor({ timeout: 8_000 });
+    await put.first().waitFor({ timeout: 60_000 });
     const where = /on ([A-Z])'s/.exec((await put.first().getAttribute("aria-label"))!)![1];
     await hand.press(put);
     await says(/^It is held for/);
