@@ -57,7 +57,7 @@ func (c *checker) checkBegun(r *openRoute) {
 
 // checkBegunVisit asks whether a visit may be taken as begun, and whether its crew can be free as soon as is said.
 func (c *checker) checkBegunVisit(r *openRoute, g *planner.Begun, v events.DayVisit, heard, last bool) {
-	if last && g.Site != v.Site {
+	if last && g.Site != v.Site && !(c.touched(r.Crew, v) && c.heardLastAt(r.Crew, g.Site)) {
 		c.addRoute(RuleBegun, r, "%s is at %s, not at %s.", c.crewName(r.Crew), c.siteName(v.Site), c.siteName(g.Site))
 	}
 	length := v.Leave.Sub(v.Arrive)
@@ -73,6 +73,31 @@ func (c *checker) checkBegunVisit(r *openRoute, g *planner.Begun, v events.DayVi
 	case heard && g.Free.Before(c.plan.MadeAt.Add(length).Truncate(time.Second)):
 		c.addRoute(RuleBegun, r, "%s is on its way to %s and needs %s there, so it is not free at %s.", c.crewName(r.Crew), c.siteName(v.Site), length, c.clockTime(g.Free, c.crewZone(r.crew)))
 	}
+}
+
+// heardLastAt reports whether a crew was heard of at a site that day, and nowhere on its route later: it may have driven its visits
+// in another order than it was sent out with.
+func (c *checker) heardLastAt(crew events.CrewID, at events.SiteID) bool {
+	sent, _ := c.sentRoute(crew)
+	var last, there time.Time
+	for _, v := range sent.Visits {
+		site := c.book.Sites[v.Site]
+		if site == nil {
+			continue
+		}
+		for _, p := range []*events.Presence{site.Here, site.Gone} {
+			if p == nil || p.Crew != crew || dateIn(p.Since, c.siteZone(site)) != c.plan.Date {
+				continue
+			}
+			if p.Since.After(last) {
+				last = p.Since
+			}
+			if v.Site == at && p.Since.After(there) {
+				there = p.Since
+			}
+		}
+	}
+	return !there.IsZero() && there.Equal(last)
 }
 
 // touched reports whether a crew has done anything of a visit on the day, as far as is recorded: it is there with work still to do,
@@ -159,7 +184,7 @@ func (c *checker) begunVisits(r *openRoute) []*openVisit {
 	}
 	var list []*openVisit
 	for _, sent := range r.Begun.Visits {
-		v := &openVisit{Visit: planner.Visit{Key: sent.Key, Site: sent.Site, Arrive: sent.Arrive, Leave: sent.Leave, WaterOff: sent.WaterOff}, begun: true, route: r, site: c.book.Sites[sent.Site]}
+		v := &openVisit{Visit: planner.Visit{Key: sent.Key, Site: sent.Site, Arrive: sent.Arrive, Leave: sent.Leave, WaterOff: dryUntil(sent.WaterOff, r.Begun.Free)}, begun: true, route: r, site: c.book.Sites[sent.Site]}
 		for _, j := range sent.Jobs {
 			if a, job := c.find(j.JobRef); job != nil {
 				v.jobs = append(v.jobs, openJob{planner.Job{Assembly: j.Assembly, Job: j.Job, Work: planner.Work(j.Work)}, reckon.TaskOf(c.book, a, job), job})
@@ -168,6 +193,21 @@ func (c *checker) begunVisits(r *openRoute) []*openVisit {
 		list = append(list, v)
 	}
 	return list
+}
+
+// dryUntil are times without water, none of them longer than until a crew is free: it leaves no feed dry behind it unless it says so,
+// however much sooner it was done than planned.
+func dryUntil(dry []events.WaterOff, free time.Time) []events.WaterOff {
+	dry = slices.Clone(dry)
+	for i := range dry {
+		if dry[i].To.After(free) {
+			dry[i].To = free
+		}
+		if dry[i].From.After(dry[i].To) {
+			dry[i].From = dry[i].To
+		}
+	}
+	return dry
 }
 
 // begunFirst are all visits of the plan, those that have begun first.
