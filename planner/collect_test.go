@@ -429,7 +429,7 @@ func TestNeeds(t *testing.T) {
 		{"an open pit", func(c *county, _ *events.Job) { c.book.Assemblies["m1"].Vault = events.OpenVault }, "gauge for water, test for water"},
 		// An attendant stays outside for the whole entry: 29 CFR 1910.146(d)(6), from memory.
 		{"a permit vault has an attendant", func(c *county, _ *events.Job) { c.book.Assemblies["m1"].Vault = events.PermitVault },
-			"2 people, confined space, gauge for water, test for water"},
+			"2 people, gauge for water, test in a permit vault for water"},
 		{"a repair", func(_ *county, j *events.Job) { failed(j) }, "gauge for water, repair, test for water"},
 		{"a large repair takes two people (common practice)", func(c *county, j *events.Job) { failed(j); c.book.Assemblies["m1"].Size = events.InchSize(6, 0) },
 			"2 people, gauge for water, repair, test for water"},
@@ -438,7 +438,7 @@ func TestNeeds(t *testing.T) {
 		{"a large repair in a permit vault takes three", func(c *county, j *events.Job) {
 			failed(j)
 			c.book.Assemblies["m1"].Size, c.book.Assemblies["m1"].Vault = events.InchSize(6, 0), events.PermitVault
-		}, "3 people, confined space, gauge for water, repair, test for water"},
+		}, "3 people, gauge for water, repair in a permit vault, test in a permit vault for water"},
 		{"a repair kit that is on a truck", func(_ *county, j *events.Job) { failed(j); j.Parts[0].Where = "a" }, "gauge for water, repair, test for water, truck a"},
 		{"an air gap is looked at without a gauge", func(c *county, _ *events.Job) { c.book.Assemblies["m1"].Type = events.AirGap }, "test for water"},
 	} {

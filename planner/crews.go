@@ -21,14 +21,15 @@ type team struct {
 func needTest(p events.PurveyorID) string     { return "test for " + string(p) }
 func needGauge(p events.PurveyorID) string    { return "gauge for " + string(p) }
 func needAnyGauge(p events.PurveyorID) string { return "gauge, also non-potable, for " + string(p) }
+func needInside(p events.PurveyorID) string   { return "test in a permit vault for " + string(p) }
 func needTruck(c events.CrewID) string        { return "truck " + string(c) }
 
 const (
-	needRepair   = "repair"
-	needFire     = "fire"
-	needConfined = "confined space"
-	needTwo      = "2 people"
-	needThree    = "3 people"
+	needRepair = "repair"
+	needMend   = "repair in a permit vault"
+	needFire   = "fire"
+	needTwo    = "2 people"
+	needThree  = "3 people"
 )
 
 // teams lists the office's crews that work on the day, by letter and id, and those that do not with the reason.
@@ -73,10 +74,12 @@ func skillsOf(b *events.Book, crew *events.Crew, on events.Date) map[string]bool
 		}
 		has[needRepair] = has[needRepair] || p.Holds(events.RepairLicence, on)
 		has[needFire] = has[needFire] || p.Holds(events.FireLicence, on)
-		has[needConfined] = has[needConfined] || p.Holds(events.ConfinedSpaceEntry, on)
+		cleared := p.Holds(events.ConfinedSpaceEntry, on)
+		has[needMend] = has[needMend] || cleared && p.Holds(events.RepairLicence, on)
 		for _, purveyor := range b.Purveyors {
 			if p.Holds(events.TesterCertificate, on) && (!purveyor.RegistrationRequired || p.RegisteredWith(purveyor.ID, on)) {
 				has[needTest(purveyor.ID)] = true
+				has[needInside(purveyor.ID)] = has[needInside(purveyor.ID)] || cleared
 			}
 		}
 	}
@@ -101,7 +104,12 @@ func (s Settings) needsOf(b *events.Book, jobs []Job) []string {
 	needs := map[string]bool{}
 	for _, j := range jobs {
 		a := b.Assemblies[j.Assembly]
-		needs[needTest(a.Purveyor)] = true
+		inVault := a.Vault == events.PermitVault
+		if inVault { // whoever goes in must be cleared to (29 CFR 1910.146): a cleared helper beside the tester is not enough
+			needs[needInside(a.Purveyor)] = true
+		} else {
+			needs[needTest(a.Purveyor)] = true
+		}
 		if j.Work != InspectWork {
 			if a.Service == events.Irrigation || a.Service == events.Process {
 				needs[needAnyGauge(a.Purveyor)] = true
@@ -112,9 +120,6 @@ func (s Settings) needsOf(b *events.Book, jobs []Job) []string {
 		if j.Work != InspectWork && b.Feeds[a.Feed].Fire {
 			needs[needFire] = true
 		}
-		if a.Vault == events.PermitVault {
-			needs[needConfined] = true
-		}
 		switch s.people(a, j.Work) {
 		case 2:
 			needs[needTwo] = true
@@ -124,7 +129,11 @@ func (s Settings) needsOf(b *events.Book, jobs []Job) []string {
 		if j.Work != RepairWork {
 			continue
 		}
-		needs[needRepair] = true
+		if inVault {
+			needs[needMend] = true
+		} else {
+			needs[needRepair] = true
+		}
 		for _, part := range a.Job(j.Job).Parts {
 			if b.Crews[events.CrewID(part.Where)] != nil {
 				needs[needTruck(events.CrewID(part.Where))] = true
@@ -178,7 +187,9 @@ func missingWords(b *events.Book, need string) string {
 	}
 	switch {
 	case strings.HasPrefix(need, "test for "):
-		return "a tester with a valid certificate" + registeredWith(b, need) + " for " + name("test for ")
+		return "a tester with a valid certificate" + registeredWith(b, needTest(""), need) + " for " + name("test for ")
+	case strings.HasPrefix(need, needInside("")):
+		return "a tester with a valid certificate" + registeredWith(b, needInside(""), need) + " for " + name(needInside("")) + ", cleared for permit vaults"
 	case strings.HasPrefix(need, "gauge for "):
 		return "a potable gauge valid that day and accepted by " + name("gauge for ")
 	case strings.HasPrefix(need, "gauge, also"):
@@ -191,8 +202,8 @@ func missingWords(b *events.Book, need string) string {
 		return "a valid repair licence"
 	case need == needFire:
 		return "a valid fire licence"
-	case need == needConfined:
-		return "someone cleared for permit vaults"
+	case need == needMend:
+		return "a repairer with a valid licence, cleared for permit vaults"
 	case need == needTwo:
 		return "two people"
 	case need == needThree:
@@ -201,8 +212,8 @@ func missingWords(b *events.Book, need string) string {
 	return need
 }
 
-func registeredWith(b *events.Book, need string) string {
-	if p := b.Purveyors[events.PurveyorID(strings.TrimPrefix(need, "test for "))]; p != nil && p.RegistrationRequired {
+func registeredWith(b *events.Book, prefix, need string) string {
+	if p := b.Purveyors[events.PurveyorID(strings.TrimPrefix(need, prefix))]; p != nil && p.RegistrationRequired {
 		return " and registration"
 	}
 	return ""

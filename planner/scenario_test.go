@@ -213,6 +213,12 @@ func TestPermitVaultWithTooFewPeople(t *testing.T) {
 	c.book.Crews["b"].People = []events.PersonID{"bo", "helper", "cy"}
 	c.person("cy", events.TesterCertificate, events.RepairLicence)
 	c.wantLeft(c.plan(), "m1", "people", "it fits with Crew", "if it has three people")
+
+	// A cleared helper beside a tester and repairer who is not cleared is no help either.
+	c.person("helper", events.ConfinedSpaceEntry)
+	c.wantLeft(c.plan(), "m1", "people", "it fits with Crew", "if it has three people")
+	c.person("cy", events.TesterCertificate, events.RepairLicence, events.ConfinedSpaceEntry)
+	c.visit(c.plan(), "m1")
 }
 
 // Crew A's gauge expired; Crew B's is not registered with County Water. A job of County Water has nobody, and one of Lake

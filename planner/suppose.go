@@ -162,17 +162,26 @@ func (s *scratch) supposeCrew(x Supposition) error {
 func (s *scratch) equip(crew *events.Crew, needs []string) {
 	helper := events.Person{ID: events.PersonID("supposed-" + string(crew.ID))}
 	gauge := events.Gauge{ID: events.GaugeID("supposed-" + string(crew.ID)), GaugeFacts: events.GaugeFacts{CertifiedUntil: s.date.AddDays(365), Potable: true}}
-	papers := map[string]events.CredentialKind{needRepair: events.RepairLicence, needFire: events.FireLicence, needConfined: events.ConfinedSpaceEntry}
+	papers := map[string]events.CredentialKind{needRepair: events.RepairLicence, needFire: events.FireLicence}
 	people, withPapers, withGauge := len(crew.People), false, false
 	for _, need := range needs {
 		holds := func(kind events.CredentialKind) {
 			helper.Credentials, withPapers = append(helper.Credentials, events.Credential{Kind: kind, Until: s.date.AddDays(365)}), true
 		}
 		purveyor, isTest := strings.CutPrefix(need, needTest(""))
+		inside, isInside := strings.CutPrefix(need, needInside(""))
+		if isInside {
+			purveyor = inside
+		}
+		if isInside || need == needMend {
+			holds(events.ConfinedSpaceEntry)
+		}
 		switch kind, isPaper := papers[need]; {
 		case isPaper:
 			holds(kind)
-		case isTest:
+		case need == needMend:
+			holds(events.RepairLicence)
+		case isTest || isInside:
 			holds(events.TesterCertificate)
 			helper.Registrations = append(helper.Registrations, events.Registration{Purveyor: events.PurveyorID(purveyor), Until: s.date.AddDays(365)})
 		case need == needTwo:

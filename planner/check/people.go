@@ -42,6 +42,7 @@ func (c *checker) checkRights(v *openVisit, j openJob) {
 	}
 	if j.Assembly.Vault == events.PermitVault {
 		want(events.ConfinedSpaceEntry, RuleCertificate, "confined-space certificate")
+		c.checkInside(v, j)
 	}
 	if j.OnFire() {
 		want(events.FireLicence, RuleFire, "fire licence")
@@ -49,6 +50,25 @@ func (c *checker) checkRights(v *openVisit, j openJob) {
 	c.checkRegistration(v, j)
 	if j.Work != planner.InspectWork && !c.hasGauge(crew, j.Assembly) {
 		c.addJob(RuleGauge, v, j.said.Job, "No gauge of %s will do for job %s at %s on %s%s.", c.crewName(crew.ID), j.said.Job, c.siteName(v.Site), c.plan.Date, c.gaugeWords(j.Assembly))
+	}
+}
+
+// checkInside wants those who work in a permit vault to be cleared for it themselves (29 CFR 1910.146): a tester the purveyor accepts,
+// and a repairer where there is something to repair.
+func (c *checker) checkInside(v *openVisit, j openJob) {
+	tests, repairs := false, j.Work != planner.RepairWork
+	for _, p := range c.people(v.route.crew) {
+		if !p.Holds(events.ConfinedSpaceEntry, c.plan.Date) {
+			continue
+		}
+		purveyor := c.book.Purveyors[j.Assembly.Purveyor]
+		accepted := purveyor != nil && (!purveyor.RegistrationRequired || p.RegisteredWith(purveyor.ID, c.plan.Date))
+		tests = tests || accepted && p.Holds(events.TesterCertificate, c.plan.Date)
+		repairs = repairs || p.Holds(events.RepairLicence, c.plan.Date)
+	}
+	if !tests || !repairs {
+		c.addJob(RuleCertificate, v, j.said.Job, "Whoever works in the permit vault at %s must be cleared for it: on %s no such tester or repairer is, which job %s needs.",
+			c.siteName(v.Site), c.crewName(v.route.Crew), j.said.Job)
 	}
 }
 

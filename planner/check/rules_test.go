@@ -121,6 +121,11 @@ func TestEachRule(t *testing.T) {
 			f.book.Assemblies["y1"].Vault = events.PermitVault
 			f.restate()
 		}},
+		{"a cleared helper beside a tester who is not", check.RuleCertificate, func(f *fixture) {
+			f.book.Assemblies["y1"].Vault = events.PermitVault
+			f.book.People["ed"].Credentials = append(f.book.People["ed"].Credentials, events.Credential{Kind: events.ConfinedSpaceEntry, Until: until})
+			f.restate()
+		}},
 		{"registration ran out", check.RuleRegistration, func(f *fixture) { f.book.People["cy"].Registrations[0].Until = day.AddDays(-1) }},
 		{"registered is not certified", check.RuleRegistration, func(f *fixture) {
 			f.book.Crews["b"].People = []events.PersonID{"di", "ed"}

@@ -42,7 +42,8 @@ type annealer struct {
 	rounds, clean                        int  // since the weights last changed
 	scarce                               bool // see raiseCeilings
 	goal, typical                        float64
-	blink                                int   // one gap in 2^(64-blink) is overlooked
+	blink                                int // one gap in 2^(64-blink) is overlooked
+	meanDrive                            float64
 	dare                                 int64 // loss at which an optional visit is put in, for now
 
 	best   kept  // the best plan without penalties on open routes
@@ -323,7 +324,8 @@ func (a *annealer) recreate() {
 	a.listEmpties()
 	a.dare = 0
 	if a.prizes && a.random.Float64() < daring {
-		a.dare = int64(-a.typical * math.Log(1-a.random.Float64()))
+		// What is served may have cost next to nothing, beside where the crew starts.
+		a.dare = int64(-max(a.typical, a.meanDrive) * math.Log(1-a.random.Float64()))
 	}
 	for _, v := range a.pool {
 		a.putBack(v)

@@ -116,7 +116,7 @@ func (e *engine) newWorker(number uint64) *annealer {
 	m := newImprover(s, e.near, searchReach)
 	m.off = e.o.off
 	a := newAnnealer(m, e.o.Seed+number*0x9e3779b97f4a7c15, e.typical)
-	a.beside = e.around
+	a.beside, a.meanDrive = e.around, e.near.meanDrive(e.core)
 	e.workers = append(e.workers, a)
 	return a
 }

@@ -109,7 +109,8 @@ func (m *maker) certificate(offer func(planner.Plan) bool) {
 	m.lacking(func(crew *events.Crew, _ *events.Job, t reckon.Task) bool {
 		return !m.someone(crew, m.holding(events.TesterCertificate)) ||
 			t.Work == planner.RepairWork && !m.someone(crew, m.holding(events.RepairLicence)) ||
-			t.Assembly.Vault == events.PermitVault && !m.someone(crew, m.holding(events.ConfinedSpaceEntry))
+			t.Assembly.Vault == events.PermitVault && (!m.someone(crew, m.holding(events.ConfinedSpaceEntry), m.holding(events.TesterCertificate)) ||
+				t.Work == planner.RepairWork && !m.someone(crew, m.holding(events.ConfinedSpaceEntry), m.holding(events.RepairLicence)))
 	}, offer)
 }
 
