@@ -26,7 +26,7 @@ GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -pa
 WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html $(WEB)/sign-in.html \
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
-.PHONY: help run build test types bench bench-all lint clean need-tools need-python need-browser \
+.PHONY: help run build test types bench bench-all lint clean need-tools need-readers need-browser \
         test-go test-kill test-race test-web test-e2e
 
 help: ## list the targets
@@ -52,7 +52,7 @@ $(WEB)/dist/index.html: $(WEB)/node_modules/.package-lock.json $(WEB_SOURCES)
 
 # Every runner writes its log to test-results; the closing lines are shown
 # together at the end. A failing runner stops the run and shows its own end.
-test: need-tools need-python need-browser ## run every check: go, kill, race, pages, browser
+test: need-tools need-readers need-browser ## run every check: go, kill, race, pages, browser
 	@mkdir -p $(LOGS)
 	@$(MAKE) --no-print-directory test-web
 	@$(MAKE) --no-print-directory test-go
@@ -121,12 +121,13 @@ need-tools:
 	@command -v go >/dev/null || { echo "Go 1.26 or later is needed: https://go.dev/dl"; exit 1; }
 	@command -v npm >/dev/null || { echo "Node.js 20.19 or later with npm is needed: https://nodejs.org"; exit 1; }
 
-# A second reader of the exported log, in another language.
-need-python:
-	@if command -v python3 >/dev/null; then :; \
+# Second readers of what we write, which share no code with us: of the exported
+# log in another language, and of the certificates.
+need-readers:
+	@if command -v python3 >/dev/null && command -v openssl >/dev/null; then :; \
 	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
-	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3 >/dev/null; \
-	else echo "Python 3 is needed for one test, which reads an export in another language."; exit 1; fi
+	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq python3 openssl >/dev/null; \
+	else echo "Python 3 and openssl are needed for two tests, which read an export and certificates with them."; exit 1; fi
 
 # The browser tests use the system's Chromium, read PDFs with poppler and take
 # a backup apart with unzip. On Debian as root they are installed; elsewhere the
