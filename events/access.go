@@ -109,7 +109,7 @@ func (a Access) fold(at stamp, event any) (_ Access, ok bool) {
 		a.Open = false
 	case RoleGiven:
 		if !a.Is(e.Role, e.Office) {
-			a.Roles = append(slices.Clone(a.Roles), RoleIn{e.Office, e.Role})
+			a.Roles = append(slices.Clone(a.Roles), RoleIn(e))
 		}
 	case RoleTaken:
 		a.Roles = slices.DeleteFunc(slices.Clone(a.Roles), func(r RoleIn) bool { return r == RoleIn{e.Office, e.Role} })

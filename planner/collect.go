@@ -130,9 +130,7 @@ func (c *collector) candidates(office events.OfficeID) map[events.SiteID][]candi
 	bySite := map[events.SiteID][]candidate{}
 	for _, a := range c.b.Assemblies {
 		if a.Office == office {
-			for _, x := range c.candidatesOf(a) {
-				bySite[a.Site] = append(bySite[a.Site], x)
-			}
+			bySite[a.Site] = append(bySite[a.Site], c.candidatesOf(a)...)
 		}
 	}
 	for _, list := range bySite {

@@ -55,7 +55,7 @@ func Fits(ctx context.Context, r Request, order Order, job events.JobRef, from t
 	}
 	if len(fits) == 0 {
 		w.leftOut = nil
-		why := w.explain(s, []routing.VisitIndex{visit})[0]
+		why := w.explain(s, []routing.VisitIndex{visit})[0] //nolint:contextcheck // also a plan that was stopped is explained
 		because = LeftOut{Assembly: job.Assembly, Job: job.Job, Site: w.stops[visit].site.ID, Visit: w.stops[visit].key, Rule: why.rule, Reason: why.reason,
 			Change: why.change, Remedy: why.remedy}
 	}

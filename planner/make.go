@@ -66,7 +66,7 @@ func Make(ctx context.Context, r Request) (Plan, error) {
 		return Plan{}, fmt.Errorf("planning %s: %w", r.Date, err)
 	}
 	tell("explaining", MicroUSD(solution.Evaluation.Cost.Total()), len(w.stops)-len(solution.Evaluation.Unserved))
-	return w.plan(solution), nil // also a plan that was stopped is explained
+	return w.plan(solution), nil //nolint:contextcheck // also a plan that was stopped is explained
 }
 
 // Order is the visits of each crew by key, in the order they are driven.
@@ -115,7 +115,7 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 	if !e.Feasible() {
 		return Plan{}, &ErrCannot{w.faultWords(e.Faults[0])}
 	}
-	return w.plan(routing.Solution{Routes: routes, Evaluation: e}), nil
+	return w.plan(routing.Solution{Routes: routes, Evaluation: e}), nil //nolint:contextcheck // also a plan that was stopped is explained
 }
 
 // work is one planning run: what was collected, and the same as the engine's problem.

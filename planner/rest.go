@@ -27,7 +27,7 @@ func Rest(ctx context.Context, r Request) (kept, rest Plan, err error) {
 		return Plan{}, Plan{}, err
 	}
 	standing := w.standing()
-	kept = w.plan(standing)
+	kept = w.plan(standing) //nolint:contextcheck // also a plan that was stopped is explained
 	if err := w.keep(ctx, standing); err != nil {
 		return Plan{}, Plan{}, err
 	}
@@ -36,7 +36,7 @@ func Rest(ctx context.Context, r Request) (kept, rest Plan, err error) {
 	if err != nil {
 		return Plan{}, Plan{}, fmt.Errorf("planning the rest of %s: %w", r.Date, err)
 	}
-	return kept, w.plan(solution), nil
+	return kept, w.plan(solution), nil //nolint:contextcheck // also a plan that was stopped is explained
 }
 
 // Keep is the day that is out as it goes on when nothing is changed.
@@ -46,7 +46,7 @@ func Keep(ctx context.Context, r Request) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return w.plan(w.standing()), nil
+	return w.plan(w.standing()), nil //nolint:contextcheck // as above
 }
 
 func prepareRest(ctx context.Context, r Request) (*work, error) {

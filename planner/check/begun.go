@@ -57,7 +57,7 @@ func (c *checker) checkBegun(r *openRoute) {
 
 // checkBegunVisit asks whether a visit may be taken as begun, and whether its crew can be free as soon as is said.
 func (c *checker) checkBegunVisit(r *openRoute, g *planner.Begun, v events.DayVisit, heard, last bool) {
-	if last && g.Site != v.Site && !(c.touched(r.Crew, v) && c.heardLastAt(r.Crew, g.Site)) {
+	if last && g.Site != v.Site && (!c.touched(r.Crew, v) || !c.heardLastAt(r.Crew, g.Site)) {
 		c.addRoute(RuleBegun, r, "%s is at %s, not at %s.", c.crewName(r.Crew), c.siteName(v.Site), c.siteName(g.Site))
 	}
 	length := v.Leave.Sub(v.Arrive)

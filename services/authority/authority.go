@@ -163,7 +163,7 @@ func (a *Authority) make() error {
 	}
 	now := a.now()
 	template := &x509.Certificate{
-		SerialNumber: serial(), Subject: pkix.Name{CommonName: "Valveround office authority " + now.UTC().Format("2006-01-02"), Organization: []string{"Valveround"}},
+		SerialNumber: serial(), Subject: pkix.Name{CommonName: "Valveround office authority " + now.UTC().Format("2006-01-02"), Organization: []string{"Valveround"}}, //nolint:misspell // the field's own name
 		NotBefore: now.Add(-skew), NotAfter: now.Add(authorityFor),
 		IsCA: true, BasicConstraintsValid: true, MaxPathLenZero: true, KeyUsage: x509.KeyUsageCertSign | x509.KeyUsageCRLSign,
 		PermittedDNSDomainsCritical: true, PermittedDNSDomains: slices.Clone(privateNames),

@@ -45,12 +45,12 @@ func (d *Door) MakeCode(maker, person events.PersonID, crew events.CrewID) (stri
 // codeOf reads a typed code: hyphens and spaces do not matter, nor case, nor an O for a zero or an I or L for a one.
 func codeOf(typed string) string {
 	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '-' || r == ' ':
+		switch r {
+		case '-', ' ':
 			return -1
-		case r == 'O':
+		case 'O':
 			return '0'
-		case r == 'I' || r == 'L':
+		case 'I', 'L':
 			return '1'
 		}
 		return r
