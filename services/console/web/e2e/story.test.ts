@@ -170,9 +170,9 @@ async function want(form: ReturnType<Page["locator"]>, component: string): Promi
 
 async function partsReady(page: Page, row: ReturnType<Page["locator"]>, site: string): Promise<void> {
   await row.getByRole("button", { name: new RegExp(`^Record something about .* ${site.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}$`) }).click();
-  await page.getByLabel("Where all the parts are").fill("shop, shelf 3");
+  await page.getByLabel("Where all the parts are").selectOption("shop");
   await page.getByRole("button", { name: "Record: all at hand for this job" }).click();
-  await row.getByText(/reserved for this job.* shop, shelf 3/).waitFor();
+  await row.getByText(/reserved for this job.* shop/).waitFor();
 }
 
 async function planNext(page: Page, from: string, assembly: string): Promise<{ visit: Visit }> {
