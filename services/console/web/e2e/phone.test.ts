@@ -114,8 +114,17 @@ it("opens without signal, both days, and says as of when", async ({ onTestFailed
   const context = await installable(browser);
   const page = await installed(context, dayOf(office.today));
   await page.getByText(/as of 0\d:\d\d/).first().waitFor();
-  await page.goto(`${base}/crew.html`);
-  await page.getByText(/on this phone, as of/).nth(1).waitFor();
+  // The day after is read once today is shown: leaving the page at once would cut that short, so go on until both are kept.
+  const kept = page.getByText(/on this phone, as of/);
+  await expect.poll(async () => {
+    await page.goto(dayOf(office.today));
+    await page.getByText(/as of 0\d:\d\d/).first().waitFor();
+    await page.waitForTimeout(300);
+    await page.goto(`${base}/crew.html`);
+    await kept.first().waitFor();
+    await page.waitForTimeout(300);
+    return kept.count();
+  }, { timeout: 60_000 }).toBeGreaterThan(1);
   await signal(context, false);
 
   await page.reload();
