@@ -219,11 +219,12 @@ func (w *work) teamOf(id events.CrewID) int {
 	return slices.IndexFunc(w.teams, func(t team) bool { return t.ID == id })
 }
 
-// from is when a crew can begin: with its working time, or now on a day that has begun. Where it is then is not known; it is
-// taken to be at home.
+// from is when a crew can begin: with its working time, or now on a day that has begun, which leaves it nothing when that is over.
+// Where it is then is not known; it is taken to be at home. A day that is past is planned as if it were still ahead.
 func (w *work) from(t team) time.Time {
 	now := w.r.Now
-	if !now.After(t.span.Open) || !now.Before(t.span.Close) {
+	over := !now.Before(t.span.Close) && events.DateIn(now, t.span.Open.Location()) != w.r.Date
+	if !now.After(t.span.Open) || over {
 		return t.span.Open
 	}
 	return now.Truncate(time.Second)
@@ -234,7 +235,7 @@ func (w *work) route(i int, t team) routing.Route {
 	overtime := routing.Seconds(t.OvertimeMinutes * 60)
 	route := routing.Route{
 		Name: t.Name, Crew: routing.CrewIndex(i), Start: routing.PlaceIndex(i), End: routing.PlaceIndex(i),
-		Earliest: seconds(w.from(t)), Latest: seconds(t.span.Close) + overtime,
+		Earliest: min(seconds(w.from(t)), seconds(t.span.Close)+overtime), Latest: seconds(t.span.Close) + overtime,
 		Duration: seconds(t.span.Close) - seconds(t.span.Open), Overtime: overtime,
 		CostPerMetre: routing.CostPerMetre(s.KilometreUSD), CostPerSecond: routing.CostPerSecond(s.CrewHourUSD),
 		CostPerOvertimeSecond: routing.CostPerSecond(s.OvertimeHourUSD),

@@ -569,3 +569,30 @@ func TestElevenHourJobNeedsMeasures(t *testing.T) {
 		passes(t, r, plan)
 	}
 }
+
+// A crew whose day is over is given nothing more that day; a day that is past is planned as if it were ahead, to look at it.
+func TestADayThatIsOver(t *testing.T) {
+	c := newCounty(t)
+	c.mill("24/7")
+	c.assembly("m1", "f1", events.DC, 2)
+	on := func(now time.Time) int {
+		r := c.request()
+		r.Now = now
+		plan, err := planner.Make(context.Background(), r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		visits := 0
+		for _, route := range plan.Routes {
+			visits += len(route.Visits)
+		}
+		return visits
+	}
+	evening := tuesday.AddDays(1).In(c.now.Location()).Add(-time.Hour)
+	if got := on(evening); got != 0 {
+		t.Errorf("%d visits on a day that is over, want none", got)
+	}
+	if got := on(evening.AddDate(0, 0, 1)); got != 1 {
+		t.Errorf("%d visits on a day that is past, want the one", got)
+	}
+}
