@@ -139,9 +139,26 @@ func (p *program) listen(ctx context.Context, handler http.Handler) error {
 		return err
 	}
 	// Live connections end with the program, not before. How long an answer may take is set with each request.
-	p.server = &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10, ErrorLog: quiet,
+	p.server = &http.Server{Handler: p.tellPanics(handler), ReadHeaderTimeout: 10 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10, ErrorLog: quiet,
 		TLSConfig: p.edge.tls, BaseContext: func(net.Listener) context.Context { return ctx }}
 	return nil
+}
+
+// tellPanics says of a fault of ours what it was and where, and breaks the answer off as the server would.
+func (p *program) tellPanics(handler http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			fault := recover()
+			if fault == nil {
+				return
+			}
+			if fault != http.ErrAbortHandler { //nolint:errorlint // a panic's value is compared as the server compares it
+				p.log.Error("answering failed", zap.String("method", r.Method), zap.String("path", r.URL.Path), zap.Any("fault", fault), zap.Stack("at"))
+			}
+			panic(http.ErrAbortHandler)
+		}()
+		handler.ServeHTTP(w, r)
+	})
 }
 
 // name keeps the name of a new person apart from the log.

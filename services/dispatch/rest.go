@@ -2,6 +2,7 @@ package dispatch
 
 import (
 	"context"
+	"errors"
 	"slices"
 
 	"valveround/events"
@@ -59,7 +60,7 @@ func (d *Desk) otherwiseOfRest(ctx context.Context, book, supposed *events.Book,
 }
 
 func cannotPlanRest(date events.Date, err error) error {
-	if err == planner.ErrNotOut { //nolint:errorlint // it is never wrapped
+	if errors.Is(err, planner.ErrNotOut) {
 		return &events.Refusal{Words: date.String() + " is not sent out, so there is no rest of it to plan"}
 	}
 	return err
