@@ -42,7 +42,8 @@ type annealer struct {
 	rounds, clean                        int  // since the weights last changed
 	scarce                               bool // see raiseCeilings
 	goal, typical                        float64
-	blink                                int // one gap in 2^(64-blink) is overlooked
+	blinkEvery                           float64 // one gap in so many is overlooked
+	untilBlink                           int     // so many gaps from now
 	meanDrive                            float64
 	dare                                 int64 // loss at which an optional visit is put in, for now
 
@@ -57,10 +58,9 @@ func (w *weight) move(factor float64) { w.value = min(max(w.value*factor, w.low)
 
 func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 	a := &annealer{improver: m, random: rand.New(rand.NewPCG(seed, 0x76616c7665)),
-		ruined: make([]bool, len(m.lines)), key: make([]float64, m.visits), goal: feasibleGoal, blink: 57}
-	for a.blink < 61 && m.visits<<(a.blink-57) < 64 { // few gaps need more of it
-		a.blink++
-	}
+		ruined: make([]bool, len(m.lines)), key: make([]float64, m.visits), goal: feasibleGoal,
+		blinkEvery: max(8, min(128, 2*float64(m.visits)))} // few gaps need more of it
+	a.drawBlink()
 	for v := range m.visits {
 		if !m.held[v] {
 			a.seeds = append(a.seeds, v)
@@ -316,8 +316,8 @@ func (a *annealer) inviteRivals(seed int32) {
 }
 
 // recreate puts the pool back, in an order drawn at random, each visit where it
-// costs least, overlooking a gap in 128, or more where there are few. Now and then optional visits go
-// in at a loss: a route may pay only when several share it. The local search
+// costs least, overlooking a gap in 128, or more where there are few. Now and then optional
+// visits go in at a loss: a route may pay only when several share it. The local search
 // takes out again what does not.
 func (a *annealer) recreate() {
 	a.sortPool()
@@ -351,36 +351,67 @@ func (a *annealer) putBack(v int32) {
 func (a *annealer) bestSpot(v int32) spot {
 	best := spot{left: -1, delta: a.dare}
 	a.trial++
-	offer := func(left int32) {
-		if a.tried[left] == a.trial || !a.mayFollow(left) {
-			return
-		}
-		a.tried[left] = a.trial
-		if a.random.Uint64()>>a.blink == 0 && a.off&offBlinks == 0 {
-			return
-		}
-		if delta := a.trySpot(v, left, best.delta); delta < best.delta {
-			best = spot{left, delta, a.picked[0]}
+	for i := range a.near.last[v] {
+		near := &a.near.last[v][i]
+		u := near.visit
+		if r := a.nodes[u].route; r >= 0 && a.open[r] && a.worthTrying(v, u, near.drive, best.delta) {
+			a.trySpotBeside(v, u, near.drive, a.leg(v, a.nodes[u].next), &best)
 		}
 	}
-	for _, near := range a.near.last[v] {
-		u := near.visit
-		if r := a.nodes[u].route; r >= 0 && a.open[r] {
-			offer(u)
-		}
-	}
-	for _, near := range a.near.next[v] {
-		u := near.visit
-		if r := a.nodes[u].route; r >= 0 && a.open[r] {
-			offer(a.nodes[u].prev)
+	for i := range a.near.next[v] {
+		near := &a.near.next[v][i]
+		n := &a.nodes[near.visit]
+		if n.route >= 0 && a.open[n.route] && a.worthTrying(v, n.prev, near.drive, best.delta) {
+			a.trySpotBeside(v, n.prev, a.legInto(n.prev, v), near.drive, &best)
 		}
 	}
 	for _, r := range a.empties {
-		if a.lines[r].size == 0 {
-			offer(a.start(r))
+		if left := a.start(r); a.lines[r].size == 0 && a.tried[left] != a.trial {
+			a.trySpotBeside(v, left, a.legInto(left, v), a.leg(v, a.end(r)), &best)
 		}
 	}
 	return best
+}
+
+// worthTrying reports whether the gap after a node was not tried yet, and one of
+// the two new drives alone is not too dear already: time and load only add to it.
+func (a *annealer) worthTrying(v, left int32, one drive, limit int64) bool {
+	if a.tried[left] == a.trial {
+		return false
+	}
+	longer := int64(one.metres) - int64(a.out[left].metres)
+	if longer <= 0 {
+		return true
+	}
+	r := a.nodes[left].route
+	return a.metre[r]*longer+a.placement(v, r)-a.leftOut[v] < limit || a.restsOn(r)
+}
+
+// trySpotBeside prices a gap, unless it is overlooked, and keeps it if it is the
+// best so far.
+func (a *annealer) trySpotBeside(v, left int32, in, out drive, best *spot) {
+	a.tried[left] = a.trial
+	if !a.mayFollow(left) || a.overlooks() {
+		return
+	}
+	if delta := a.trySpotBetween(v, left, in, out, best.delta); delta < best.delta {
+		*best = spot{left, delta, a.picked[0]}
+	}
+}
+
+// overlooks is true once in so many times: a blink.
+func (a *annealer) overlooks() bool {
+	a.untilBlink--
+	if a.untilBlink > 0 {
+		return false
+	}
+	a.drawBlink()
+	return a.off&offBlinks == 0
+}
+
+// drawBlink draws after how many gaps the next is overlooked.
+func (a *annealer) drawBlink() {
+	a.untilBlink = 1 + int(math.Log(1-a.random.Float64())/math.Log1p(-1/a.blinkEvery))
 }
 
 // listEmpties lists empty routes, of those that are alike the first few.

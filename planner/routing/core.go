@@ -12,12 +12,14 @@ type core struct {
 
 	// Node v < visits is visit v; visits+2r and visits+2r+1 are where route r
 	// starts and ends.
-	point  []int32 // by node: column of the drives
-	row    []int32 // by node: where its row begins
-	points int
-	from   []drive     // row = from
-	into   []drive     // row = to; the same as from when symmetric
-	asked  TravelTimes // instead, for many places
+	point     []int32     // by node: its place
+	row       []int32     // by node: where its row of the drives begins
+	column    []int32     // by node: where its drive stands in a row
+	toSeconds int32       // from a drive's metres to its seconds: 0 where they are the same number
+	from      []int32     // row = from
+	into      []int32     // row = to; the same as from when symmetric
+	symmetric bool        // a drive there is as long as back
+	asked     TravelTimes // instead, for many places
 
 	// Routes of one kind give every visit the same windows and service time.
 	kinds    int32
@@ -97,64 +99,69 @@ func (c *core) takePoints() {
 	p := c.p
 	routes := p.RouteCount()
 	c.point = make([]int32, int(c.visits)+2*routes)
-	c.points = p.spec.Places
-	nowhere := false
 	for v := range p.spec.Visits {
 		c.point[v] = int32(p.spec.Visits[v].Place)
 	}
 	for r := range p.spec.Routes {
 		for end, place := range []PlaceIndex{p.spec.Routes[r].Start, p.spec.Routes[r].End} {
 			c.point[int(c.visits)+2*r+end] = int32(place)
-			nowhere = nowhere || place == Nowhere
 		}
 	}
-	c.from, c.into, c.asked = p.drives.from, p.drives.into, p.drives.asked
+	c.asked = p.drives.asked
 	if c.asked == nil {
-		c.orderPoints(nowhere)
-		c.row = make([]int32, len(c.point))
-		for i, point := range c.point {
-			c.row[i] = point * int32(c.points)
-		}
+		c.layDrives()
+		return
 	}
+	_, c.symmetric = c.asked.(onTheFly)
 }
 
-// orderPoints lays the drives out so that places near each other stand near each
-// other in memory: most of the search's time would be waiting for them otherwise.
-// When some route starts or ends nowhere, a last point is added to which every
-// drive is free.
-func (c *core) orderPoints(nowhere bool) {
-	n := c.points
-	place := tourOfPlaces(c.from, n)
-	column := make([]int32, n)
+// layDrives lays the drives out so that places near each other stand near each
+// other in memory, and metres and seconds are told once where they are the same
+// numbers, as in published instances: most of the search's time would be waiting
+// for them otherwise. When some route starts or ends nowhere, a last point is added
+// to which every drive is free.
+func (c *core) layDrives() {
+	d := &c.p.drives
+	n, points := d.places, d.places
+	place := tourOfPlaces(d.from, n)
+	position := make([]int32, n)
 	for k, i := range place {
-		column[i] = int32(k)
+		position[i] = int32(k)
 	}
-	if nowhere {
-		c.points++
+	for i, point := range c.point {
+		if point < 0 {
+			points, c.point[i] = n+1, int32(n)
+		} else {
+			c.point[i] = position[point]
+		}
 	}
-	lay := func(old []drive) []drive {
-		table := make([]drive, c.points*c.points)
+	size := int32(1)
+	for _, leg := range d.from {
+		if leg.metres != leg.seconds {
+			size, c.toSeconds = 2, 1
+			break
+		}
+	}
+	lay := func(old []drive) []int32 {
+		table := make([]int32, points*points*int(size))
 		for i := range n {
-			row := table[i*c.points:]
 			for j := range n {
-				row[j] = old[int(place[i])*n+int(place[j])]
+				k := int32(i*points+j) * size
+				leg := old[int(place[i])*n+int(place[j])]
+				table[k], table[k+c.toSeconds] = leg.metres, leg.seconds
 			}
 		}
 		return table
 	}
-	symmetric := &c.from[0] == &c.into[0]
-	into := c.into
-	c.from = lay(c.from)
+	c.symmetric = &d.from[0] == &d.into[0]
+	c.from = lay(d.from)
 	c.into = c.from
-	if !symmetric {
-		c.into = lay(into)
+	if !c.symmetric {
+		c.into = lay(d.into)
 	}
-	for i, p := range c.point {
-		if p < 0 {
-			c.point[i] = int32(n)
-		} else {
-			c.point[i] = column[p]
-		}
+	c.row, c.column = make([]int32, len(c.point)), make([]int32, len(c.point))
+	for i, point := range c.point {
+		c.row[i], c.column[i] = point*int32(points)*size, point*size
 	}
 }
 
@@ -189,7 +196,8 @@ func (c *core) leg(from, to int32) drive {
 	if c.asked != nil {
 		return c.askLeg(from, to)
 	}
-	return c.from[c.row[from]+c.point[to]]
+	k := c.row[from] + c.column[to]
+	return drive{c.from[k], c.from[k+c.toSeconds]}
 }
 
 // legInto is leg, best asked for one to and many from.
@@ -197,7 +205,8 @@ func (c *core) legInto(from, to int32) drive {
 	if c.asked != nil {
 		return c.askLeg(from, to)
 	}
-	return c.into[c.row[to]+c.point[from]]
+	k := c.row[to] + c.column[from]
+	return drive{c.into[k], c.into[k+c.toSeconds]}
 }
 
 func (c *core) askLeg(from, to int32) drive {

@@ -9,9 +9,13 @@ type spot struct {
 
 // trySpot prices a visit after a node, if that may cost less than the limit.
 func (m *improver) trySpot(v, left int32, limit int64) int64 {
+	return m.trySpotBetween(v, left, m.legInto(left, v), m.leg(v, m.nodes[left].next), limit)
+}
+
+// trySpotBetween is trySpot with both drives known.
+func (m *improver) trySpotBetween(v, left int32, in, out drive, limit int64) int64 {
 	r := m.nodes[left].route
 	right := m.nodes[left].next
-	in, out := m.legInto(left, v), m.leg(v, right)
 	metres := int64(in.metres) + int64(out.metres) - int64(m.out[left].metres)
 	placement := m.placement(v, r) - m.leftOut[v]
 	line := &m.lines[r]

@@ -56,12 +56,12 @@ func (m *improver) rearrange(left, right int32, runs []int32, backwards bool) bo
 	line := &m.lines[r]
 	// The drives between runs first: most tries end here.
 	metres, seconds := int64(0), int64(0)
-	if !backwards {
+	if !backwards || m.symmetric {
 		at := left
 		for i := 0; i < len(runs); i += 2 {
 			d := m.leg(at, runs[i])
 			metres, seconds = metres+int64(d.metres), seconds+int64(d.seconds)
-			d = m.out[m.nodes[runs[i]].prev]
+			d = m.out[m.nodes[earlier(runs[i], runs[i+1], backwards)].prev]
 			metres, seconds = metres-int64(d.metres), seconds-int64(d.seconds)
 			at = runs[i+1]
 		}
@@ -122,6 +122,14 @@ func (m *improver) rearrange(left, right int32, runs []int32, backwards bool) bo
 		m.push(v)
 	}
 	return true
+}
+
+// earlier is which of a run's ends comes first on the route of now.
+func earlier(first, last int32, backwards bool) int32 {
+	if backwards {
+		return last
+	}
+	return first
 }
 
 func (m *improver) step(v int32, backwards bool) int32 {
