@@ -59,6 +59,23 @@ func testStaleFirst(t *testing.T, open Open) {
 	wantConflict(t, log, unknown, 7, guard(record(unknown, "registered", "x"), 7))
 }
 
+// testAtOnce writes one entity's history, alone and in batches, without a pause: nobody else writes it, so nothing
+// may be refused.
+func testAtOnce(t *testing.T, open Open) {
+	log, _ := open(t)
+	e, other := entity(events.KindAssembly, "a-1"), entity(events.KindSite, "s-1")
+	last, lastOther := uint64(0), uint64(0)
+	for i := range 200 {
+		next := guard(record(e, "corrected", fmt.Sprint(i)), last)
+		if i%3 > 0 {
+			last = mustAppend(t, log, next)
+			continue
+		}
+		last = mustAppend(t, log, guard(record(other, "corrected", fmt.Sprint(i)), lastOther), next)
+		lastOther = last - 1
+	}
+}
+
 func testBatch(t *testing.T, open Open) {
 	log, _ := open(t)
 	start := mustLast(t, log)

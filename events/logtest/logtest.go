@@ -47,6 +47,7 @@ func Run(t *testing.T, open Open) {
 		{"a record too large is refused", testTooLarge},
 		{"a batch with a record too large stores nothing", testBatchTooLarge},
 		{"a large day is stored", testLargeRecord},
+		{"a writer may go on as soon as it is answered", testAtOnce},
 		{"of writers racing on one entity one wins", testRace},
 		{"batches from many writers are all stored", testManyBatches},
 		{"unknown headers and odd bodies come back unchanged", testHeaders},

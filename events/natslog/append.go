@@ -35,21 +35,35 @@ func (s *Store) Append(ctx context.Context, batch []events.Append) (uint64, erro
 	}
 	ctx, cancel := s.deadline(ctx)
 	defer cancel()
-	var seq uint64
+	for pause := time.Millisecond; ; pause = min(2*pause, 100*time.Millisecond) {
+		seq, err := s.publish(ctx, messages)
+		switch {
+		case err == nil:
+			s.advance(seq)
+			return seq, nil
+		case !isConflict(err):
+			return 0, s.appendError(err)
+		}
+		conflict, again := s.conflict(ctx, batch)
+		if !again || isRepeat(err) {
+			return 0, conflict
+		}
+		select {
+		case <-ctx.Done():
+			return 0, conflict
+		case <-s.closed:
+			return 0, ErrClosed
+		case <-time.After(pause):
+		}
+	}
+}
+
+// publish sends the messages, one by itself and more as an atomic batch.
+func (s *Store) publish(ctx context.Context, messages []*nats.Msg) (uint64, error) {
 	if len(messages) == 1 {
-		seq, err = s.publishOne(ctx, messages[0])
-	} else {
-		seq, err = s.publishBatch(ctx, messages)
+		return s.publishOne(ctx, messages[0])
 	}
-	switch {
-	case err == nil:
-		s.advance(seq)
-		return seq, nil
-	case isConflict(err):
-		return 0, s.conflict(ctx, batch)
-	default:
-		return 0, s.appendError(err)
-	}
+	return s.publishBatch(ctx, messages)
 }
 
 // messages writes the records as messages, the guard on the first of each entity.
@@ -122,19 +136,26 @@ func (s *Store) publishBatch(ctx context.Context, messages []*nats.Msg) (uint64,
 	}
 }
 
-// conflict names the first entity that is not where the writer thought; if all are, the very records are stored.
-func (s *Store) conflict(ctx context.Context, batch []events.Append) error {
+// conflict names the first entity that is not where the writer thought, and says whether the append is worth trying
+// again, because nobody has written in between. A cluster refuses for two more reasons: it is still at work on an
+// earlier record of the entity, for a moment even after that one was acknowledged; and a new leader has yet to store
+// what the old one acknowledged.
+func (s *Store) conflict(ctx context.Context, batch []events.Append) (conflict *events.ConflictError, again bool) {
+	end, err := s.Last(ctx) // before the entities are looked at, which may have arrived by then
 	seen := make(map[events.Entity]bool, 1)
 	for _, a := range batch {
 		if seen[a.Entity] {
 			continue
 		}
 		seen[a.Entity] = true
-		if last, err := s.lastOf(ctx, a.Entity); err == nil && last != a.ExpectLast {
-			return &events.ConflictError{Entity: a.Entity, Expected: a.ExpectLast}
+		last, failed := s.lastOf(ctx, a.Entity)
+		if failed == nil && last == a.ExpectLast {
+			continue
 		}
+		isBehind := last < a.ExpectLast && end < a.ExpectLast && a.ExpectLast <= s.acked.Load()
+		return &events.ConflictError{Entity: a.Entity, Expected: a.ExpectLast}, isBehind && errors.Join(err, failed) == nil
 	}
-	return &events.ConflictError{Entity: batch[0].Entity, Expected: batch[0].ExpectLast}
+	return &events.ConflictError{Entity: batch[0].Entity, Expected: batch[0].ExpectLast}, true
 }
 
 // lastOf asks the stream's leader for the position of an entity's newest record. (The client's own call may be

@@ -64,16 +64,16 @@ func apiCode(err error) jetstream.ErrorCode {
 // isConflict: some entity is not where the writer thought, or the very message is there already.
 // The answer to each is to fold again and look for the command id.
 func isConflict(err error) bool {
-	if errors.Is(err, errDuplicate) {
-		return true
-	}
 	switch apiCode(err) {
-	case jetstream.JSErrCodeStreamWrongLastSequence,
-		jetstream.JSErrCodeStreamWrongLastSequenceConstant,
-		jetstreamext.JSErrCodeBatchPublishDuplicateMsgID:
+	case jetstream.JSErrCodeStreamWrongLastSequence, jetstream.JSErrCodeStreamWrongLastSequenceConstant:
 		return true
 	}
-	return false
+	return isRepeat(err)
+}
+
+// isRepeat: the very message is there already.
+func isRepeat(err error) bool {
+	return errors.Is(err, errDuplicate) || apiCode(err) == jetstreamext.JSErrCodeBatchPublishDuplicateMsgID
 }
 
 // isBusy: too many batches are open; waiting helps.
