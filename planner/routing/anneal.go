@@ -320,7 +320,7 @@ func (a *annealer) inviteRivals(seed int32) {
 // visits go in at a loss: a route may pay only when several share it. The local search
 // takes out again what does not.
 func (a *annealer) recreate() {
-	a.sortPool()
+	a.sortPool(a.random.IntN(15))
 	a.listEmpties()
 	a.dare = 0
 	if a.prizes && a.random.Float64() < daring {
@@ -333,17 +333,42 @@ func (a *annealer) recreate() {
 	a.dare = 0
 }
 
-func (a *annealer) putBack(v int32) {
-	best := a.bestSpot(v)
-	if best.left < 0 {
-		return
+func (a *annealer) putBack(v int32) { a.put(v, a.bestSpot(v)) }
+
+// put serves a left-out visit at a spot, if there is one.
+func (a *annealer) put(v int32, at spot) bool {
+	if at.left < 0 {
+		return false
 	}
-	r := a.nodes[best.left].route
-	right := a.nodes[best.left].next
-	a.change(r, r, best.delta, func() { a.linkPicked(v, best.left, r, best.window) })
-	a.push(best.left)
+	r := a.nodes[at.left].route
+	right := a.nodes[at.left].next
+	a.change(r, r, at.delta, func() { a.linkPicked(v, at.left, r, at.window) })
+	a.push(at.left)
 	a.push(v)
 	a.push(right)
+	return true
+}
+
+// bestSpotAnywhere is the cheapest gap of all used routes.
+func (a *annealer) bestSpotAnywhere(v int32) spot {
+	best := spot{left: -1}
+	for r := range int32(len(a.lines)) {
+		if a.lines[r].size == 0 || !a.open[r] || !a.admits(v, r) {
+			continue
+		}
+		if a.lines[r].serviced+int64(a.serviceOn(v, r)) > int64(a.longest[r]) {
+			continue // the visits alone take too long
+		}
+		for left := a.start(r); left < a.visits || left == a.start(r); left = a.nodes[left].next {
+			if !a.mayFollow(left) {
+				continue
+			}
+			if delta := a.trySpot(v, left, best.delta); delta < best.delta {
+				best = spot{left, delta, a.picked[0]}
+			}
+		}
+	}
+	return best
 }
 
 // bestSpot is the cheapest gap beside a neighbour, or on an empty route, if it
@@ -438,10 +463,13 @@ func (a *annealer) listEmpties() {
 	}
 }
 
-// sortPool orders the pool by a criterion drawn at random; required visits come
-// before optional ones.
-func (a *annealer) sortPool() {
-	criterion := a.random.IntN(15)
+// littleTimeFirst is the criterion of sortPool that puts visits first that are
+// seldom open.
+const littleTimeFirst = 11
+
+// sortPool orders the pool by a criterion, 0 to 14; required visits come before
+// optional ones.
+func (a *annealer) sortPool(criterion int) {
 	for _, v := range a.pool {
 		visit := &a.p.spec.Visits[v]
 		key := a.random.Float64()
@@ -459,7 +487,7 @@ func (a *annealer) sortPool() {
 			if criterion < 10 {
 				key = -key
 			}
-		case criterion < 13: // little time open first
+		case criterion < 13: // littleTimeFirst
 			key = a.timeOpen(v)
 		case criterion < 14:
 			key = float64(a.options[a.optionAt[v*a.kinds]].early)

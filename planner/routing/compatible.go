@@ -1,6 +1,9 @@
 package routing
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // obstacle is why a visit can never be on a route.
 type obstacle uint8
@@ -24,25 +27,68 @@ func (p *Problem) tableObstacles() {
 	routes := p.RouteCount()
 	p.obstacles = make([]obstacle, p.VisitCount()*routes)
 	p.fitting = make([][]RouteIndex, p.VisitCount())
-	skills := make([]map[SkillID]bool, routes)
-	for j, r := range p.spec.Routes {
-		skills[j] = map[SkillID]bool{}
+	numbers := map[SkillID]int{}
+	for _, r := range p.spec.Routes {
 		for _, s := range r.Skills {
-			skills[j][s] = true
+			number(numbers, s)
 		}
 	}
+	has := make([]bool, routes*len(numbers))
+	for j, r := range p.spec.Routes {
+		for _, s := range r.Skills {
+			has[j*len(numbers)+numbers[s]] = true
+		}
+	}
+	same := firstLike(p, p.aloneKey)
+	const unknown obstacle = math.MaxUint8
+	alone := make([]obstacle, routes)
+	var asked []int
+	var fitting []RouteIndex
 	for i := range p.spec.Visits {
+		asked = asked[:0]
+		unskilled := false // no route has such a skill
+		for _, s := range p.spec.Visits[i].Skills {
+			n, ok := numbers[s]
+			asked, unskilled = append(asked, n), unskilled || !ok
+		}
+		for j := range alone {
+			alone[j] = unknown
+		}
+		fitting = fitting[:0]
 		for j := range p.spec.Routes {
-			o := p.findObstacle(VisitIndex(i), RouteIndex(j), skills[j])
+			v, r := VisitIndex(i), RouteIndex(j)
+			o := p.plainObstacle(v, r)
+			if o == fitsAlone && (unskilled || !hasAll(has[j*len(numbers):], asked)) {
+				o = lacksSkill
+			}
+			if o == fitsAlone {
+				o = p.partsObstacle(v, r)
+			}
+			if o == fitsAlone {
+				if alone[same[j]] == unknown {
+					alone[same[j]] = p.aloneObstacle(v, r)
+				}
+				o = alone[same[j]]
+			}
 			p.obstacles[i*routes+j] = o
 			if o == fitsAlone {
-				p.fitting[i] = append(p.fitting[i], RouteIndex(j))
+				fitting = append(fitting, r)
 			}
 		}
+		p.fitting[i] = slices.Clone(fitting)
 	}
 }
 
-func (p *Problem) findObstacle(v VisitIndex, r RouteIndex, skills map[SkillID]bool) obstacle {
+func hasAll(has []bool, asked []int) bool {
+	for _, s := range asked {
+		if !has[s] {
+			return false
+		}
+	}
+	return true
+}
+
+func (p *Problem) plainObstacle(v VisitIndex, r RouteIndex) obstacle {
 	visit := &p.spec.Visits[v]
 	if visit.Pin != nil && visit.Pin.Route != r {
 		return pinnedElsewhere
@@ -50,11 +96,10 @@ func (p *Problem) findObstacle(v VisitIndex, r RouteIndex, skills map[SkillID]bo
 	if visit.Allowed != nil && !slices.Contains(visit.Allowed, r) {
 		return notAllowed
 	}
-	for _, s := range visit.Skills {
-		if !skills[s] {
-			return lacksSkill
-		}
-	}
+	return fitsAlone
+}
+
+func (p *Problem) partsObstacle(v VisitIndex, r RouteIndex) obstacle {
 	for _, n := range p.needs[v] {
 		if n.quantity > p.capacity[int(r)*p.resources+n.index] {
 			if n.index < p.loads {
@@ -63,7 +108,27 @@ func (p *Problem) findObstacle(v VisitIndex, r RouteIndex, skills map[SkillID]bo
 			return lacksStock
 		}
 	}
-	return p.aloneObstacle(v, r)
+	return fitsAlone
+}
+
+// aloneKey is what decides how long a route with one visit takes.
+type aloneKey struct {
+	start, end                           PlaceIndex
+	earliest, latest, duration, overtime Seconds
+	crew                                 int        // where some are quicker than others, else 0
+	route                                RouteIndex // of a route with breaks, else NoRoute
+}
+
+func (p *Problem) aloneKey(r RouteIndex) aloneKey {
+	route := &p.spec.Routes[r]
+	k := aloneKey{route.Start, route.End, route.Earliest, route.Latest, route.Duration, route.Overtime, 0, NoRoute}
+	if p.byCrew {
+		k.crew = p.crewOf[r]
+	}
+	if p.restsOn(r) {
+		k.route = r
+	}
+	return k
 }
 
 // relaxedHours is how much later a route may return when it is asked whether

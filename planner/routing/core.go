@@ -107,87 +107,17 @@ func (c *core) takePoints() {
 			c.point[int(c.visits)+2*r+end] = int32(place)
 		}
 	}
-	c.asked = p.drives.asked
-	if c.asked == nil {
-		c.layDrives()
+	d := &p.drives
+	c.asked, c.from, c.into, c.toSeconds = d.asked, d.from, d.into, d.toSeconds
+	if c.asked != nil {
+		_, c.symmetric = c.asked.(onTheFly)
 		return
 	}
-	_, c.symmetric = c.asked.(onTheFly)
-}
-
-// layDrives lays the drives out so that places near each other stand near each
-// other in memory, and metres and seconds are told once where they are the same
-// numbers, as in published instances: most of the search's time would be waiting
-// for them otherwise. When some route starts or ends nowhere, a last point is added
-// to which every drive is free.
-func (c *core) layDrives() {
-	d := &c.p.drives
-	n, points := d.places, d.places
-	place := tourOfPlaces(d.from, n)
-	position := make([]int32, n)
-	for k, i := range place {
-		position[i] = int32(k)
-	}
-	for i, point := range c.point {
-		if point < 0 {
-			points, c.point[i] = n+1, int32(n)
-		} else {
-			c.point[i] = position[point]
-		}
-	}
-	size := int32(1)
-	for _, leg := range d.from {
-		if leg.metres != leg.seconds {
-			size, c.toSeconds = 2, 1
-			break
-		}
-	}
-	lay := func(old []drive) []int32 {
-		table := make([]int32, points*points*int(size))
-		for i := range n {
-			for j := range n {
-				k := int32(i*points+j) * size
-				leg := old[int(place[i])*n+int(place[j])]
-				table[k], table[k+c.toSeconds] = leg.metres, leg.seconds
-			}
-		}
-		return table
-	}
 	c.symmetric = &d.from[0] == &d.into[0]
-	c.from = lay(d.from)
-	c.into = c.from
-	if !c.symmetric {
-		c.into = lay(d.into)
-	}
 	c.row, c.column = make([]int32, len(c.point)), make([]int32, len(c.point))
-	for i, point := range c.point {
-		c.row[i], c.column[i] = point*int32(points)*size, point*size
-	}
-}
-
-// tourOfPlaces orders n places by always driving to the nearest not yet seen.
-func tourOfPlaces(from []drive, n int) []int32 {
-	left := make([]int32, n) // not yet seen
-	for i := range left {
-		left[i] = int32(i)
-	}
-	order := make([]int32, 0, n)
-	at := 0 // in left
-	for {
-		here := left[at]
-		order = append(order, here)
-		left[at] = left[len(left)-1]
-		left = left[:len(left)-1]
-		if len(left) == 0 {
-			return order
-		}
-		row := from[int(here)*n : int(here)*n+n]
-		nearest := int32(math.MaxInt32)
-		for k, i := range left {
-			if d := row[i].seconds; d < nearest {
-				nearest, at = d, k
-			}
-		}
+	for i, place := range c.point {
+		at := d.columnOf(PlaceIndex(place))
+		c.row[i], c.column[i] = at*int32(d.columns)*d.size, at*d.size
 	}
 }
 
@@ -224,15 +154,11 @@ func (c *core) takeKinds() {
 		earliest, latest Seconds
 		crew             int
 	}
-	byCrew := false
-	for i := range p.spec.Visits {
-		byCrew = byCrew || len(p.spec.Visits[i].ServiceByCrew) > 0
-	}
 	numbers := map[kind]int{}
 	var sample []RouteIndex
 	for r := range p.spec.Routes {
 		k := kind{earliest: p.spec.Routes[r].Earliest, latest: p.spec.Routes[r].Latest}
-		if byCrew {
+		if p.byCrew {
 			k.crew = p.crewOf[r]
 		}
 		n := number(numbers, k)
@@ -241,7 +167,7 @@ func (c *core) takeKinds() {
 		}
 		c.kindOf = append(c.kindOf, int32(n))
 	}
-	c.kinds, c.single, c.byCrew = int32(len(sample)), !p.resting, byCrew
+	c.kinds, c.single, c.byCrew = int32(len(sample)), !p.resting, p.byCrew
 	for v := range p.spec.Visits {
 		for _, r := range sample {
 			c.optionAt = append(c.optionAt, int32(len(c.options)))

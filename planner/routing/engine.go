@@ -1,6 +1,10 @@
 package routing
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // engine is one run of the fast search: what all workers share.
 type engine struct {
@@ -43,35 +47,27 @@ func (e *engine) price(typical float64) {
 const manyVisits = 600
 
 // constructMany makes the first plan from a draft with what is pinned or given;
-// false when it breaks a rule or leaves a required visit out.
+// false when it breaks a rule. Required visits that find no gap beside a neighbour
+// are tried everywhere, and once more after the local search has made room.
 func (e *engine) constructMany(d *draft) bool {
 	e.price(max(1, 3*e.near.meanDrive(e.core)))
 	e.first = e.newWorker(0)
 	a := e.first
 	a.take(d.orders())
-	const forbidding = 1e5
-	a.warpWeight.value *= forbidding
-	a.excessWeight.value *= forbidding
-	a.longWeight.value *= forbidding
-	a.setWeights()
-	a.pool = a.pool[:0]
-	for v := range e.visits {
-		if a.nodes[v].route < 0 && !e.held[v] {
-			a.pool = append(a.pool, v)
-		}
+	a.forbid()
+	e.putIn(a, false)
+	if a.penalty == 0 && a.missing == 0 {
+		e.best.take(a.chains)
+		e.report(1) // soon, for whoever waits for any plan at all
 	}
-	a.sortPool()
-	a.begin()
-	for k := 0; k < len(a.pool) && !e.clock.look(); k++ {
-		a.listEmpties()
-		a.putBack(a.pool[k])
-		a.begin()
+	slices.SortFunc(a.queue, func(u, v int32) int { return cmp.Or(cmp.Compare(a.point[u], a.point[v]), cmp.Compare(u, v)) })
+	a.settle()
+	if a.missing > 0 {
+		e.putIn(a, true)
+		e.makeRoom(a)
 	}
-	for _, v := range a.queue {
-		a.queued[v] = false
-	}
-	a.queue = a.queue[:0]
-	if a.penalty > 0 || a.missing > 0 {
+	a.forget()
+	if a.penalty > 0 {
 		return false
 	}
 	cost := int64(0)
@@ -84,6 +80,61 @@ func (e *engine) constructMany(d *draft) bool {
 	e.first.take(orders)
 	e.best.take(e.first.chains)
 	return true
+}
+
+// makeRoom runs rounds about the required visits left out, as long as they help.
+func (e *engine) makeRoom(a *annealer) {
+	const turns, most = 12, 300 // rounds a visit, and in all
+	all := a.seeds
+	for rounds, before := 0, a.missing+1; 0 < a.missing && a.missing < before && rounds < most; {
+		before = a.missing
+		a.seeds = a.seeds[:0:0]
+		for v := range e.visits {
+			if e.p.required[v] && a.nodes[v].route < 0 {
+				a.seeds = append(a.seeds, v)
+			}
+		}
+		for range min(turns*len(a.seeds), most-rounds) {
+			if e.clock.look() {
+				break
+			}
+			a.round(0)
+			rounds++
+		}
+	}
+	a.seeds = all
+}
+
+// forbid lets penalties weigh so much that no broken rule pays.
+func (a *annealer) forbid() {
+	forbidding := math.Max(1e5*a.warpWeight.value, 4*float64(a.dear))
+	for _, w := range []*weight{&a.warpWeight, &a.excessWeight, &a.longWeight} {
+		w.value = min(forbidding, dearest)
+	}
+	a.setWeights()
+}
+
+// putIn puts left-out visits in, required ones first; those only, when asked to.
+func (e *engine) putIn(a *annealer, requiredOnly bool) {
+	a.pool = a.pool[:0]
+	for v := range e.visits {
+		if a.nodes[v].route < 0 && !e.held[v] && (e.p.required[v] || !requiredOnly) {
+			a.pool = append(a.pool, v)
+		}
+	}
+	a.sortPool(littleTimeFirst)
+	a.begin()
+	a.listEmpties()
+	for _, v := range a.pool {
+		if e.clock.look() {
+			return
+		}
+		served := a.put(v, a.bestSpot(v)) || e.p.required[v] && a.put(v, a.bestSpotAnywhere(v))
+		if served && a.lines[a.nodes[v].route].size == 1 {
+			a.listEmpties()
+		}
+		a.begin()
+	}
 }
 
 // anneal improves the first plan and leaves the best one found, never a worse

@@ -60,6 +60,14 @@ func (m *improver) push(u int32) {
 	}
 }
 
+// forget takes the marks of push back.
+func (m *improver) forget() {
+	for _, u := range m.queue {
+		m.queued[u] = false
+	}
+	m.queue = m.queue[:0]
+}
+
 func (m *improver) owns(v int32) bool { return m.mine == nil || m.mine[v] }
 
 // settle applies moves that gain until none is left about the pushed nodes.

@@ -16,11 +16,47 @@ func findNeighbours(p *Problem, c *clock) neighbours {
 	if t, ok := p.drives.asked.(onTheFly); ok {
 		return t.findNeighbours(p, c)
 	}
+	if p.drives.asked != nil {
+		return neighboursAsked(p, c)
+	}
+	d := &p.drives
+	at := make([][]VisitIndex, d.columns)
+	for i := range p.spec.Visits {
+		column := d.columnOf(p.spec.Visits[i].Place)
+		at[column] = append(at[column], VisitIndex(i))
+	}
 	lists := make(neighbours, p.VisitCount())
 	best := make(nearest, 0, neighbourCount)
 	for i := range lists {
 		if c.due() {
 			break // a visit without neighbours is still inserted, only not moved
+		}
+		best = best[:0]
+		k := d.columnOf(p.spec.Visits[i].Place)*int32(d.columns)*d.size + d.toSeconds
+		for column := range at {
+			there := Seconds(d.from[k]) + Seconds(d.into[k])
+			k += d.size
+			if len(best) == neighbourCount && there > best[neighbourCount-1].drive {
+				continue
+			}
+			for _, v := range at[column] {
+				if v != VisitIndex(i) {
+					best = best.offer(v, there)
+				}
+			}
+		}
+		lists[i] = best.visits()
+	}
+	return lists
+}
+
+// neighboursAsked asks for every pair.
+func neighboursAsked(p *Problem, c *clock) neighbours {
+	lists := make(neighbours, p.VisitCount())
+	best := make(nearest, 0, neighbourCount)
+	for i := range lists {
+		if c.due() {
+			break
 		}
 		best = best[:0]
 		here := p.spec.Visits[i].Place
@@ -29,8 +65,8 @@ func findNeighbours(p *Problem, c *clock) neighbours {
 				continue
 			}
 			there := p.spec.Visits[j].Place
-			_, out := p.drives.between(here, there)
-			_, back := p.drives.arriving(there, here)
+			_, out := p.drives.ask(here, there)
+			_, back := p.drives.ask(there, here)
 			best = best.offer(VisitIndex(j), out+back)
 		}
 		lists[i] = best.visits()
@@ -63,21 +99,22 @@ func (t onTheFly) findNeighbours(p *Problem, c *clock) neighbours {
 	return lists
 }
 
-// nearest holds the nearest visits so far, nearest first.
+// nearest holds the nearest visits so far, nearest first, equal ones by number.
 type nearest []struct {
 	visit VisitIndex
 	drive Seconds
 }
 
 func (n nearest) offer(v VisitIndex, drive Seconds) nearest {
-	if len(n) == neighbourCount && drive >= n[neighbourCount-1].drive {
+	farther := func(k int) bool { return n[k].drive > drive || n[k].drive == drive && n[k].visit > v }
+	if len(n) == neighbourCount && !farther(neighbourCount-1) {
 		return n
 	}
 	if len(n) < neighbourCount {
 		n = n[:len(n)+1]
 	}
 	k := len(n) - 1
-	for ; k > 0 && n[k-1].drive > drive; k-- {
+	for ; k > 0 && farther(k-1); k-- {
 		n[k] = n[k-1]
 	}
 	n[k].visit, n[k].drive = v, drive

@@ -20,6 +20,7 @@ type Problem struct {
 
 	required   []bool         // by visit: required or pinned
 	service    []Seconds      // visit × crew
+	byCrew     bool           // some visits take some crews longer than others
 	resources  int            // load dimensions, then kinds of stock
 	loads      int            // the first resources are load dimensions
 	items      []StockID      // kinds of stock: resource loads+i is items[i]
@@ -328,19 +329,9 @@ func (p *Problem) takeTravel() error {
 		p.longestLeg = math.MaxInt32
 		return nil
 	}
-	p.drives.places, p.drives.from = n, make([]drive, n*n)
-	for i := range n {
-		for j := range n {
-			metres, seconds := p.spec.Travel.Between(PlaceIndex(i), PlaceIndex(j))
-			if metres < 0 || metres > math.MaxInt32 || seconds < 0 || seconds > math.MaxInt32 {
-				return fmt.Errorf("travel from place %d to %d is %d m and %d s, must be 0 or more and below 2^31", i, j, metres, seconds)
-			}
-			p.longestLeg = max(p.longestLeg, metres)
-			p.drives.from[i*n+j] = drive{int32(metres), int32(seconds)}
-		}
-	}
-	p.drives.transpose()
-	return nil
+	longest, err := p.drives.table(p.spec.Travel, n)
+	p.longestLeg = longest
+	return err
 }
 
 // judgeSums refuses figures whose sums could overflow.
@@ -388,6 +379,7 @@ func (p *Problem) numberThings() {
 			p.groupOf[i] = number(group, v.Group)
 		}
 		p.required[i] = v.Required || v.Pin != nil
+		p.byCrew = p.byCrew || len(v.ServiceByCrew) > 0
 		for r := range p.spec.Routes {
 			seconds, ok := v.ServiceByCrew[p.spec.Routes[r].Crew]
 			if !ok {
@@ -457,24 +449,48 @@ func (p *Problem) tableResources() {
 func (p *Problem) tableWindows() {
 	routes := p.RouteCount()
 	p.windows = make([]windowRange, p.VisitCount()*routes)
+	sameHours := firstLike(p, func(r RouteIndex) Window { return Window{p.spec.Routes[r].Earliest, p.spec.Routes[r].Latest} })
 	for i := range p.spec.Visits {
 		v := &p.spec.Visits[i]
 		p.doorAt = append(p.doorAt, int32(len(p.doors)))
 		for _, w := range v.Windows {
 			p.doors = append(p.doors, span{w.Open, w.Open, w.Close - w.Open})
 		}
-		for j, r := range p.spec.Routes {
-			low := 0
-			for low < len(v.Windows) && v.Windows[low].Close < r.Earliest {
-				low++
+		row := p.windows[i*routes:][:routes]
+		for j := range p.spec.Routes {
+			if same := sameHours[j]; int(same) < j {
+				row[j] = row[same]
+				continue
 			}
-			high := low
-			for high < len(v.Windows) && v.Windows[high].Open <= r.Latest {
-				high++
-			}
-			p.windows[i*routes+j] = windowRange{int32(low), int32(high)}
+			row[j] = windowsWithin(v.Windows, &p.spec.Routes[j])
 		}
 	}
+}
+
+// windowsWithin are the windows that meet a route's hours.
+func windowsWithin(windows []Window, r *Route) windowRange {
+	low := 0
+	for low < len(windows) && windows[low].Close < r.Earliest {
+		low++
+	}
+	high := low
+	for high < len(windows) && windows[high].Open <= r.Latest {
+		high++
+	}
+	return windowRange{int32(low), int32(high)}
+}
+
+// firstLike is, for each route, the first with the same key.
+func firstLike[K comparable](p *Problem, key func(r RouteIndex) K) []RouteIndex {
+	first, of := map[K]RouteIndex{}, make([]RouteIndex, p.RouteCount())
+	for r := range of {
+		k := key(RouteIndex(r))
+		if _, ok := first[k]; !ok {
+			first[k] = RouteIndex(r)
+		}
+		of[r] = first[k]
+	}
+	return of
 }
 
 // tableCosts works out what each placement costs apart from driving and hours.

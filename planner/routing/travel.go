@@ -1,7 +1,9 @@
 package routing
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"valveround/geo"
 )
@@ -41,8 +43,8 @@ func (t onTheFly) Between(from, to PlaceIndex) (Metres, Seconds) {
 }
 
 // matrixPlaces is the most places for which NewProblem copies travel times into
-// a table of its own: 8 bytes a pair, twice that when not symmetric, 340 MB at the
-// most and as much again for the copy in the order of the search.
+// a table of its own: 8 bytes a pair at most, twice that when not symmetric, 340 or 680 MB
+// at the most.
 const matrixPlaces = 6500
 
 // drive is one entry of the table.
@@ -51,12 +53,17 @@ type drive struct{ metres, seconds int32 }
 // drives is the engine's own form of the travel times. Two tables, by the place
 // a drive begins and by the place it ends, keep the drives of one visit together
 // in memory: most of the search's time is waiting for them otherwise. For
-// symmetric travel they are one.
+// symmetric travel they are one. For the same reason rows and columns are ordered
+// so that places near each other stand near each other, and metres and seconds are
+// told once where they are the same numbers, as in published instances.
 type drives struct {
-	places int
-	from   []drive     // row = from
-	into   []drive     // row = to
-	asked  TravelTimes // instead, for many places
+	columns   int         // of the tables: the places, then nowhere, to which every drive is free
+	column    []int32     // by place: its column, and its row
+	size      int32       // numbers to a drive
+	toSeconds int32       // from a drive's metres to its seconds: 0 where they are the same number
+	from      []int32     // row = from
+	into      []int32     // row = to
+	asked     TravelTimes // instead, for many places
 }
 
 func (d *drives) between(from, to PlaceIndex) (Metres, Seconds) {
@@ -66,8 +73,8 @@ func (d *drives) between(from, to PlaceIndex) (Metres, Seconds) {
 	if d.asked != nil {
 		return d.ask(from, to)
 	}
-	leg := d.from[int(from)*d.places+int(to)]
-	return Metres(leg.metres), Seconds(leg.seconds)
+	k := (d.column[from]*int32(d.columns) + d.column[to]) * d.size
+	return Metres(d.from[k]), Seconds(d.from[k+d.toSeconds])
 }
 
 // arriving is between, for a caller who asks for many froms and one to.
@@ -78,8 +85,8 @@ func (d *drives) arriving(from, to PlaceIndex) (Metres, Seconds) {
 	if d.asked != nil {
 		return d.ask(from, to)
 	}
-	leg := d.into[int(to)*d.places+int(from)]
-	return Metres(leg.metres), Seconds(leg.seconds)
+	k := (d.column[to]*int32(d.columns) + d.column[from]) * d.size
+	return Metres(d.into[k]), Seconds(d.into[k+d.toSeconds])
 }
 
 func (d *drives) ask(from, to PlaceIndex) (Metres, Seconds) {
@@ -87,25 +94,145 @@ func (d *drives) ask(from, to PlaceIndex) (Metres, Seconds) {
 	return min(max(m, 0), math.MaxInt32), min(max(s, 0), math.MaxInt32)
 }
 
-// transpose fills into from from.
-func (d *drives) transpose() {
-	n, symmetric := d.places, true
-	for i := 0; i < n && symmetric; i++ {
-		for j := range i {
-			if d.from[i*n+j] != d.from[j*n+i] {
-				symmetric = false
-				break
+// columnOf is a place's column; Nowhere has the last one.
+func (d *drives) columnOf(place PlaceIndex) int32 {
+	if place < 0 {
+		return int32(d.columns - 1)
+	}
+	return d.column[place]
+}
+
+// table copies the drives between n places, and gives the longest.
+func (d *drives) table(travel TravelTimes, n int) (longest Metres, err error) {
+	m, ok := travel.(MatrixTravel)
+	if !ok {
+		if m, err = matrixOf(travel, n); err != nil {
+			return 0, err
+		}
+	}
+	order := tourOfPlaces(m)
+	d.columns, d.column = n+1, make([]int32, n)
+	for k, i := range order {
+		d.column[i] = int32(k)
+	}
+	d.size, d.toSeconds = 2, 1
+	if slices.Equal(m.Metres, m.Seconds) {
+		d.size, d.toSeconds = 1, 0
+	}
+	d.from = make([]int32, d.columns*d.columns*int(d.size))
+	most := int32(0)
+	for k, i := range order {
+		row := d.from[k*d.columns*int(d.size):]
+		metres, seconds := m.Metres[int(i)*n:][:n], m.Seconds[int(i)*n:][:n]
+		at := int32(0)
+		for _, j := range order {
+			leg := drive{metres[j], seconds[j]}
+			if leg.metres < 0 || leg.seconds < 0 {
+				return 0, driveFault(int(i), int(j), Metres(leg.metres), Seconds(leg.seconds))
+			}
+			most = max(most, leg.metres)
+			row[at], row[at+d.toSeconds] = leg.metres, leg.seconds
+			at += d.size
+		}
+	}
+	d.transpose()
+	return Metres(most), nil
+}
+
+func driveFault(from, to int, metres Metres, seconds Seconds) error {
+	return fmt.Errorf("travel from place %d to %d is %d m and %d s, must be 0 or more and below 2^31", from, to, metres, seconds)
+}
+
+// matrixOf asks for every drive once.
+func matrixOf(travel TravelTimes, n int) (MatrixTravel, error) {
+	m := MatrixTravel{Places: n, Metres: make([]int32, n*n), Seconds: make([]int32, n*n)}
+	for i := range n {
+		for j := range n {
+			metres, seconds := travel.Between(PlaceIndex(i), PlaceIndex(j))
+			if metres < 0 || metres > math.MaxInt32 || seconds < 0 || seconds > math.MaxInt32 {
+				return m, driveFault(i, j, metres, seconds)
+			}
+			m.Metres[i*n+j], m.Seconds[i*n+j] = int32(metres), int32(seconds)
+		}
+	}
+	return m, nil
+}
+
+// tourOfPlaces orders the places by always driving to the nearest not yet seen.
+func tourOfPlaces(m MatrixTravel) []int32 {
+	n := m.Places
+	left := make([]int32, n) // not yet seen
+	for i := range left {
+		left[i] = int32(i)
+	}
+	order := make([]int32, 0, n)
+	at := 0 // in left
+	for {
+		here := left[at]
+		order = append(order, here)
+		left[at] = left[len(left)-1]
+		left = left[:len(left)-1]
+		if len(left) == 0 {
+			return order
+		}
+		row := m.Seconds[int(here)*n : int(here)*n+n]
+		nearest := int32(math.MaxInt32)
+		at = 0
+		for k, i := range left {
+			if d := row[i]; d < nearest {
+				nearest, at = d, k
 			}
 		}
 	}
+}
+
+// transpose fills into from from.
+func (d *drives) transpose() {
 	d.into = d.from
-	if symmetric {
+	if d.symmetric() {
 		return
 	}
-	d.into = make([]drive, n*n)
-	for i := range n {
-		for j := range n {
-			d.into[j*n+i] = d.from[i*n+j]
+	n, size := d.columns, int(d.size)
+	d.into = make([]int32, n*n*size)
+	eachSquare(n, func(top, left, bottom, right int) bool {
+		for i := top; i < bottom; i++ {
+			for j := left; j < right; j++ {
+				copy(d.into[(j*n+i)*size:][:size], d.from[(i*n+j)*size:])
+			}
+		}
+		return true
+	})
+}
+
+func (d *drives) symmetric() bool {
+	n, size, more := d.columns, int(d.size), int(d.toSeconds)
+	return eachSquare(n, func(top, left, bottom, right int) bool {
+		if left > top {
+			return true
+		}
+		for i := top; i < bottom; i++ {
+			there, back := (i*n+left)*size, (left*n+i)*size
+			for range right - left {
+				if d.from[there] != d.from[back] || d.from[there+more] != d.from[back+more] {
+					return false
+				}
+				there, back = there+size, back+n*size
+			}
+		}
+		return true
+	})
+}
+
+// eachSquare calls for the squares of a table that fit the nearest memory, as long
+// as it gets true.
+func eachSquare(n int, call func(top, left, bottom, right int) bool) bool {
+	const side = 32
+	for top := 0; top < n; top += side {
+		for left := 0; left < n; left += side {
+			if !call(top, left, min(top+side, n), min(left+side, n)) {
+				return false
+			}
 		}
 	}
+	return true
 }
