@@ -112,7 +112,7 @@ func (a *annealer) weigh() {
 }
 
 func (a *annealer) settleWeights() {
-	if !a.scarce && a.best.missing > 0 {
+	if !a.scarce && a.best.missing > 0 && a.best.missing < unknown {
 		a.raiseCeilings()
 	}
 	factor := weighUp
@@ -527,6 +527,17 @@ type kept struct {
 	visits  []int32
 	cut     []int32
 }
+
+// unknown is more visits than can be missing: no plan yet.
+const unknown = 1 << 30
+
+// forget makes it no plan.
+func (k *kept) forget() {
+	k.cost, k.missing, k.visits, k.cut = 1<<62, unknown, k.visits[:0], k.cut[:0]
+}
+
+// route is what a route serves.
+func (k *kept) route(r int32) []int32 { return k.visits[k.cut[r]:k.cut[r+1]] }
 
 func (k *kept) better(than *kept) bool {
 	if k.missing != than.missing {

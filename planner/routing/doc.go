@@ -31,7 +31,8 @@
 // a penalty, local search about what was touched, and keep or take back by
 // simulated annealing. Now and then optional visits go in at a loss, for a route
 // may pay only when several share it. Two workers search one
-// large plan on halves of its routes, small ones twice apart. A round with one
+// large plan on halves of its routes, small ones twice apart. Small plans with time to
+// spare are cooled several times, and the ends are crossed. A round with one
 // seed is the same in every run; only a time limit makes runs differ.
 //
 // Not yet: relations between visits, lateness at a price, parts picked up on the
@@ -71,6 +72,7 @@
 //	leftout.go       insert, replace and leave out
 //	anneal.go        one round: strings out, back in, settle, accept; penalties
 //	engine.go        the first plan, cooling, one worker
+//	several.go       several coolings and their children, where visits are few
 //	workers.go       two workers
 //	fleet.go         fewest routes first
 //	probe.go         why a visit is not on a route

@@ -193,18 +193,9 @@ func temperatures(drive float64, visits int, warm bool) (hot, cold float64) {
 	return hot, cold
 }
 
-// temperature is the exponential cooling from hot to cold by the share of the
-// budget used: of the rounds when they are given, otherwise of the time.
-func (e *engine) temperature() float64 {
-	share := e.clock.spent()
-	if e.o.Iterations > 0 {
-		share = float64(e.done) / float64(e.o.Iterations)
-	}
-	share = max(0, share-e.used) / (1 - e.used)
-	return cooled(e.hot, e.cold, share)
-}
-
-func cooled(hot, cold, share float64) float64 { return hot * math.Pow(cold/hot, share) }
+// cooled is the exponential cooling from hot to cold by the share of the budget
+// used.
+func cooled(hot, cold, share float64) float64 { return hot * math.Pow(cold/hot, min(1, share)) }
 
 // over reports whether the budget is used up, or a plan found that is enough.
 func (e *engine) over() bool {
@@ -227,12 +218,13 @@ func (e *engine) report(every int) {
 // alone is the search with one worker.
 func (e *engine) alone(a *annealer) {
 	temperature := e.hot
+	course := newCourse(e, a)
 	for e.done%16 != 0 || !e.over() {
 		if e.o.Iterations > 0 && e.done >= e.o.Iterations {
 			break
 		}
-		if e.done%64 == 0 {
-			temperature = e.temperature()
+		if (e.done-course.begun)%64 == 0 {
+			temperature = course.next(64)
 		}
 		a.round(temperature)
 		a.weigh()

@@ -21,6 +21,7 @@ const (
 	offBlinks
 	offAnnealing
 	offRoutes
+	offSeveral
 )
 
 var nothing = stretch{first: -1, last: -1}

@@ -67,7 +67,7 @@ func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }
 // Part names a part of the search, and SolveWithout switches it off.
 var Parts = map[string]part{
 	"relocate": offRelocate, "pairs": offPairs, "swap": offSwap, "tails": offTails, "within": offWithin,
-	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing, "whole routes": offRoutes,
+	"local search": offLocalSearch, "pruning": offPruning, "split strings": offSplit, "blinks": offBlinks, "annealing": offAnnealing, "whole routes": offRoutes, "several coolings": offSeveral,
 	"nothing": 0,
 }
 
@@ -98,3 +98,21 @@ func AllocationsPerRound(p *Problem) float64 {
 	}
 	return testing.AllocsPerRun(500, step)
 }
+
+// Cross is the child of two plans, and the visits it leaves to be put back.
+func Cross(p *Problem, x, y Solution, seed uint64) (child [][]VisitIndex, rest []int32) {
+	c := newClock(context.Background(), 0)
+	compact, _ := newCore(p)
+	e := newEngine(compact, findNeighbours(p, c), Options{Seed: seed}, c)
+	e.price(1000)
+	worker := e.newWorker(0)
+	var ends [2]kept
+	for i, plan := range []Solution{x, y} {
+		worker.take(plan.Routes)
+		ends[i].take(worker.chains)
+	}
+	return newCourse(e, worker).cross(&ends[0], &ends[1])
+}
+
+// ExpectAmpleRounds makes so many rounds enough for several coolings.
+func (o *Options) ExpectAmpleRounds(rounds float64) { o.ample = rounds }

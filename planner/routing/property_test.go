@@ -4,6 +4,7 @@ import (
 	"context"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -305,10 +306,14 @@ func TestSameSeedSamePlan(t *testing.T) {
 		visits  int
 		workers int
 		rounds  int
-	}{{"one", 120, 1, 1500}, {"two apart", 120, 2, 1500}, {"two together", 420, 2, 3100}} {
+	}{{"one", 120, 1, 1500}, {"two apart", 120, 2, 1500}, {"two together", 420, 2, 3100},
+		{"several coolings", 25, 1, 8500}, {"several coolings apart", 25, 2, 17_000}} {
 		t.Run(c.name, func(t *testing.T) {
 			p := mustProblem(t, countySpec(c.visits, 4, 3, 5))
 			options := routing.Options{Seed: 3, Iterations: c.rounds, Workers: c.workers}
+			if strings.HasPrefix(c.name, "several") {
+				options.ExpectAmpleRounds(1000)
+			}
 			first, err := routing.Solve(context.Background(), p, options)
 			if err != nil {
 				t.Fatal(err)

@@ -33,6 +33,7 @@ type Options struct {
 	onStep func(s *chains, before, delta int64) // tests: see chains.onMove
 	off    part                                 // tests: parts switched off
 	first  bool                                 // tests: the first solver
+	ample  float64                              // tests: instead of ampleRounds
 }
 
 // Goal is a plan that is good enough: not more used routes, and among those not

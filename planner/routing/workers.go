@@ -25,10 +25,13 @@ func (e *engine) apart(a *annealer) {
 	b.take(e.best.orders())
 	b.best.copyFrom(&e.best)
 	workers := [2]*annealer{a, b}
+	courses := [2]*course{newCourse(e, a), newCourse(e, b)}
+	count := 0
 	for !e.over() {
-		temperature := e.temperature()
-		count := e.share()
+		ran := count
+		count = e.next()
 		e.inParallel(func(w int) {
+			temperature := courses[w].next(ran)
 			for range count {
 				workers[w].round(temperature)
 				workers[w].weigh()
@@ -44,8 +47,8 @@ func (e *engine) apart(a *annealer) {
 	}
 }
 
-// share is how many rounds each worker runs next.
-func (e *engine) share() int {
+// next is how many rounds each worker runs next.
+func (e *engine) next() int {
 	if e.o.Iterations == 0 {
 		return min(phase, 64)
 	}
@@ -71,7 +74,7 @@ func (e *engine) together(a *annealer) {
 	}
 	seeds := [2][]int32{}
 	for !e.over() {
-		temperature := e.temperature()
+		temperature := cooled(e.hot, e.cold, e.share())
 		b.copyFrom(a.chains)
 		b.warpWeight, b.excessWeight, b.longWeight = a.warpWeight, a.excessWeight, a.longWeight
 		b.weightWarp, b.weightExcess, b.weightLong = a.weightWarp, a.weightExcess, a.weightLong
@@ -125,8 +128,7 @@ func (a *annealer) beginHalf(seeds []int32) {
 			a.frozen += a.lines[r].penalty
 		}
 	}
-	a.best.visits = a.best.visits[:0]
-	a.best.cost, a.best.missing = 1<<62, 1<<30
+	a.best.forget()
 	if a.penalty == a.frozen {
 		a.best.take(a.chains)
 	}
