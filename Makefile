@@ -27,7 +27,7 @@ WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
 .PHONY: help run build test types bench bench-all lint clean need-tools need-readers need-browser \
-        test-go test-kill test-race test-web test-e2e
+        fetch-go test-go test-kill test-race test-web test-e2e
 
 help: ## list the targets
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -52,9 +52,11 @@ $(WEB)/dist/index.html: $(WEB)/node_modules/.package-lock.json $(WEB_SOURCES)
 
 # Every runner writes its log to test-results; the closing lines are shown
 # together at the end. A failing runner stops the run and shows its own end.
-test: need-tools need-readers need-browser ## run every check: go, kill, race, pages, browser
+# What waits for the network goes side by side, what measures a server or a
+# browser by itself.
+test: need-tools ## run every check: go, kill, race, pages, browser
 	@mkdir -p $(LOGS)
-	@$(MAKE) --no-print-directory test-web
+	@$(MAKE) --no-print-directory -j3 --output-sync=target test-web need-browser fetch-go
 	@$(MAKE) --no-print-directory test-go
 	@$(MAKE) --no-print-directory test-kill
 	@$(MAKE) --no-print-directory test-race
@@ -67,20 +69,20 @@ test: need-tools need-readers need-browser ## run every check: go, kill, race, p
 	@printf '%-6s %s\n' tsc "$$(tail -1 $(LOGS)/tsc.log)"
 	@for log in pages e2e; do printf '%-6s %s\n' $$log "$$(grep -E '^ *Tests ' $(LOGS)/$$log.log | tail -1 | sed 's/^ *//')"; done
 
+# Vet goes over each package with its tests, all checks of it, as they are built.
 test-go: $(WEB)/dist/index.html
 	@mkdir -p $(LOGS)
-	go vet ./...
-	go test -skip "$(THREE_SERVERS)" $$(go list ./... | grep -vxF "$$(go list $(KILL_PACKAGES))") 2>&1 | tee $(LOGS)/go.log
+	go test -vet=all -skip "$(THREE_SERVERS)" $$(go list ./... | grep -vxF "$$(go list $(KILL_PACKAGES))") 2>&1 | tee $(LOGS)/go.log
 
 test-kill: $(WEB)/dist/index.html
 	@mkdir -p $(LOGS)
-	{ go test -count=1 $(KILL_PACKAGES) && go test -count=1 -run "$(THREE_SERVERS)" ./events/natslog; } 2>&1 | tee $(LOGS)/kill.log
+	{ go test -vet=all -count=1 $(KILL_PACKAGES) && go test -vet=off -count=1 -run "$(THREE_SERVERS)" ./events/natslog; } 2>&1 | tee $(LOGS)/kill.log
 
 test-race: $(WEB)/dist/index.html
 	@mkdir -p $(LOGS)
 	@if ! command -v cc >/dev/null; then \
 	  echo "skipped: the race detector needs a C compiler; on Debian: apt-get install gcc libc6-dev" | tee $(LOGS)/race.log; \
-	else CGO_ENABLED=1 go test -race -short -skip "$(THREE_SERVERS)" $(RACE_PACKAGES) 2>&1 | tee $(LOGS)/race.log; fi
+	else CGO_ENABLED=1 go test -race -vet=off -short -skip "$(THREE_SERVERS)" $(RACE_PACKAGES) 2>&1 | tee $(LOGS)/race.log; fi
 
 test-web: $(WEB)/node_modules/.package-lock.json
 	@mkdir -p $(LOGS)
@@ -121,6 +123,9 @@ need-tools:
 	@command -v go >/dev/null || { echo "Go 1.26 or later is needed: https://go.dev/dl"; exit 1; }
 	@command -v npm >/dev/null || { echo "Node.js 20.19 or later with npm is needed: https://nodejs.org"; exit 1; }
 
+fetch-go: need-tools
+	@go list -deps -test ./... >/dev/null
+
 # Second readers of what we write, which share no code with us: of the exported
 # log in another language, and of the certificates.
 need-readers:
@@ -132,7 +137,7 @@ need-readers:
 # The browser tests use the system's Chromium, read PDFs with poppler and take
 # a backup apart with unzip. On Debian as root they are installed; elsewhere the
 # reader is told what to do.
-need-browser:
+need-browser: need-readers
 	@if command -v certutil >/dev/null && { [ -n "$${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v chromium-browser >/dev/null; }; then :; \
 	elif [ -f /etc/debian_version ] && [ "$$(id -u)" = 0 ]; then \
 	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium libnss3-tools >/dev/null; \
