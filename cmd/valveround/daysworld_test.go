@@ -156,7 +156,7 @@ func (o *office) look(date events.Date) dispatch.View {
 func (o *office) planned(date events.Date) dispatch.View {
 	o.t.Helper()
 	o.call("/api/days/"+date.String()+"/plan", map[string]any{"seconds": 0.2}, http.StatusAccepted, nil)
-	for range 1000 {
+	for range 30_000 { // five minutes: a busy machine is no fault
 		v := o.look(date)
 		if v.Status != "planning" {
 			if v.Status != "proposed" || len(v.Refusals) > 0 || v.Stale != "" {

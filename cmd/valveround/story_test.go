@@ -118,7 +118,7 @@ func (o *office) call(path string, body any, want int, answer any) {
 func (o *office) plan(date events.Date) dispatch.View {
 	o.t.Helper()
 	o.call("/api/days/"+date.String()+"/plan", map[string]any{"seconds": 1}, http.StatusAccepted, nil)
-	for range 400 {
+	for range 6000 { // five minutes: a busy machine is no fault
 		var v dispatch.View
 		o.call("/api/days/"+date.String(), nil, http.StatusOK, &v)
 		if v.Status != "planning" {

@@ -8,7 +8,7 @@ import type { Browser, BrowserContext, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { CrewDay, Entry, Feed, Office, Report, Stop, Work } from "../src/types";
 import type { Reading, ShutOffs } from "../src/verdict";
-import { dayName } from "../src/time";
+import { bareClock, dateIn, dayName } from "../src/time";
 import { expectAccessible, expectTargets, openBrowser, openPage, phone, picture } from "./browser";
 import { startServer, type Running } from "./server";
 
@@ -318,7 +318,8 @@ it("a fire line: whom to tell before and after, on test until, and what was made
   await page.getByRole("button", { name: "Told: impairment coordinator" }).click();
   await page.getByRole("button", { name: "Told: alarm company" }).click();
   expect(await page.getByLabel("On test until").getAttribute("aria-invalid")).toBe("true"); // asked for first
-  const local = new Date(Date.now() + 7_200_000 - new Date().getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
+  const inTwoHours = new Date(Date.now() + 7_200_000);
+  const local = `${dateIn(inTwoHours, office.zone)}T${bareClock(inTwoHours, office.zone)}`; // as the site's own clock shows it
   await page.getByLabel("On test until").fill(local);
   await page.getByRole("button", { name: "Told: alarm company" }).click();
   await page.getByText(/^On test until \d\d:\d\d.*left/).waitFor();
