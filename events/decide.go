@@ -64,7 +64,7 @@ func decide(b *Book, c Command) ([]Draft, error) {
 	switch do := c.Do.(type) {
 	case TakePhoto:
 		return decidePhoto(b, do)
-	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition:
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, AskBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition:
 		return decideSite(b, c)
 	case ShutFeed, RestoreFeed, LeaveFeed, Tell, NoteMeasures, FillFeed:
 		return decideFeed(b, c)

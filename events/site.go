@@ -54,7 +54,9 @@ type Site struct {
 	Notice *Notice      `json:"notice,omitempty"` // the newest
 	Agreed []AgreedTime `json:"agreed,omitempty"`
 	Booked []Booking    `json:"booked,omitempty"` // what others bring, and when
-	Calls  []CallNoted  `json:"calls,omitempty"`
+	// Asked is what those said who were asked to bring something, oldest first.
+	Asked []BookingAsked `json:"asked,omitempty"`
+	Calls []CallNoted    `json:"calls,omitempty"`
 	Here   *Presence    `json:"here,omitempty"`  // the crew that is there now
 	Gone   *Presence    `json:"gone,omitempty"`  // the crew that left last, and when
 	Stays  []Stay       `json:"stays,omitempty"` // the newest, oldest first
@@ -159,6 +161,8 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s.Agreed = append(slices.Clone(s.Agreed), e.AgreedTime)
 	case TimeWithdrawn:
 		s.Agreed = slices.DeleteFunc(slices.Clone(s.Agreed), e.of)
+	case BookingAsked:
+		s.Asked = append(slices.Clone(s.Asked), e)
 	case Booked:
 		s.Booked = append(slices.Clone(s.Booked), e.Booking)
 	case BookingWithdrawn:
@@ -296,6 +300,8 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 		return decideWithdrawTime(b, do)
 	case MakeBooking:
 		return decideBooking(b, do)
+	case AskBooking:
+		return decideAskBooking(b, c, do)
 	case WithdrawBooking:
 		return decideWithdrawBooking(b, do)
 	case Arrive:

@@ -44,12 +44,21 @@ func conditions(site *events.Site, feed *events.Feed, day hours.Span, dries bool
 			c.later = date
 		}
 	}
-	for _, n := range slices.Concat(site.Needs, feed.Needs) {
-		if dries || n.What.WholeVisit() {
-			add(n.What, n.Whom)
-		}
+	for _, n := range NeedsOf(site, feed, dries) {
+		add(n.What, n.Whom)
 	}
 	return list
+}
+
+// NeedsOf is what others must bring for work on a feed, which dries it or does not.
+func NeedsOf(site *events.Site, feed *events.Feed, dries bool) []events.Need {
+	var needs []events.Need
+	for _, n := range slices.Concat(site.Needs, feed.Needs) {
+		if dries || n.What.WholeVisit() {
+			needs = append(needs, n)
+		}
+	}
+	return needs
 }
 
 // dayIn is the collector's date at a site.
@@ -70,9 +79,25 @@ func (c *collector) bookingRule(site *events.Site, feed *events.Feed, dries bool
 		if !x.later.IsZero() {
 			return "booked", fmt.Sprintf("%s, and that is booked for %s", broughtWords(x.what), x.later), "plan it on " + x.later.String() + ", or book it for another day too"
 		}
-		return "booking", fmt.Sprintf("%s, and nobody is booked for that day", broughtWords(x.what)), "book " + bookWhom(x.what, x.whom) + " for the day"
+		return "booking", fmt.Sprintf("%s, and nobody is booked for that day%s", broughtWords(x.what), askedWords(site.LastAsked(x.what, feed.ID))), "book " + bookWhom(x.what, x.whom) + " for the day"
 	}
 	return "", "", ""
+}
+
+// askedWords says what those said who were asked last and did not come.
+func askedWords(asked *events.BookingAsked) string {
+	if asked == nil {
+		return ""
+	}
+	switch asked.Answer {
+	case events.AnswerLeftWord:
+		return ": word was left with them on " + asked.On.String()
+	case events.AnswerWrongNumber:
+		return ": the number that was called on " + asked.On.String() + " is wrong"
+	case events.AnswerRefused:
+		return ": they said no on " + asked.On.String()
+	}
+	return ""
 }
 
 // booked reports whether others come for a feed at a time that touches the day.
@@ -90,15 +115,25 @@ func (c *collector) booked(site *events.Site, feed events.FeedID) bool {
 // clears is what was in the way of a job that could not be tested, and who takes it out of the way when booked.
 var clears = map[string]events.Brought{"shut-off-would-not-hold": events.StreetValve, "flooded": events.PumpOut}
 
+// ClearedBy is what others bring that takes out of the way what stopped a job; false where nothing does.
+func ClearedBy(j *events.Job) (events.Brought, bool) {
+	if j.Stopped == nil || j.Stopped.Outcome != events.OutcomeCouldNotTest {
+		return "", false
+	}
+	what, ok := clears[j.Stopped.Why]
+	return what, ok
+}
+
 // wayBooked reports whether what stopped a job is taken out of the way by others who are booked, on the day or later.
 func (c *collector) wayBooked(a *events.Assembly, j *events.Job) bool {
 	site := c.b.Sites[a.Site]
-	if site == nil || j.Stopped == nil || j.Stopped.Outcome != events.OutcomeCouldNotTest || clears[j.Stopped.Why] == "" {
+	what, ok := ClearedBy(j)
+	if site == nil || !ok {
 		return false
 	}
 	loc, err := c.clock.zone(site.Zone)
 	return err == nil && slices.ContainsFunc(site.Booked, func(b events.Booking) bool {
-		return b.What == clears[j.Stopped.Why] && (b.Feed == "" || b.Feed == a.Feed) && b.To.After(c.clock.dayIn(loc).Open)
+		return b.What == what && (b.Feed == "" || b.Feed == a.Feed) && b.To.After(c.clock.dayIn(loc).Open)
 	})
 }
 

@@ -18,6 +18,7 @@ const (
 	askSeason   = "season"
 	askStopped  = "stopped"
 	askFire     = "fire"
+	askBooking  = "booking" // of others, see parties.go
 )
 
 // asksOf is what must be asked about one job, whatever day it is done on.

@@ -7,6 +7,7 @@
 //	open.go      on which days a feed may be dry while a crew works
 //	say.go       one short paragraph to read out
 //	people.go    whom to ask
+//	parties.go   desks and firms to be booked: who brings what work waits for, and is not booked yet
 //	tomorrow.go  which calls would let more in tomorrow, found by trying
 //	view.go      what the page shows
 package calls

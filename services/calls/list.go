@@ -34,9 +34,11 @@ func List(r Request) View {
 	for id, jobs := range l.byCustomer() {
 		v.Customers = append(v.Customers, l.customer(id, jobs))
 	}
-	l.markTomorrow(v.Customers)
+	v.Parties = l.parties()
+	l.markTomorrow(v.Customers, v.Parties)
 	slices.SortFunc(v.Customers, pressing)
-	v.Headline = headline(v.Customers)
+	slices.SortFunc(v.Parties, pressingParty)
+	v.Headline = headline(v.Customers) + partiesLine(v.Parties)
 	return v
 }
 
@@ -81,6 +83,18 @@ func headline(list []Customer) string {
 		text += fmt.Sprintf(" %s may still come into tomorrow's plan.", words.Count(in, "job", "jobs"))
 	}
 	return text
+}
+
+// partiesLine says how many are to be asked to come; nothing where nobody is.
+func partiesLine(list []Party) string {
+	if len(list) == 0 {
+		return ""
+	}
+	places := 0
+	for _, p := range list {
+		places += len(p.Places)
+	}
+	return fmt.Sprintf(" %s to book others, for %s.", words.Count(len(list), "more call", "more calls"), words.Count(places, "place", "places"))
 }
 
 // work is one job that is owed in these weeks.

@@ -2,7 +2,6 @@ package calls
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -13,12 +12,24 @@ import (
 )
 
 // callRules are the planner's reasons that one call can take away.
-var callRules = []string{askStanding, askYes, askNotice, askWindow, askSeason}
+var callRules = []string{askStanding, askYes, askNotice, askWindow, askSeason, askBooking}
+
+// ruleOf is the reason for which a job is left out; one that could not be tested for what others take out of the way waits for them.
+func (l *lister) ruleOf(x planner.LeftOut) string {
+	if a := l.Book.Assemblies[x.Assembly]; a != nil && x.Rule == askStopped {
+		if j := a.Job(x.Job); j != nil {
+			if _, ok := planner.ClearedBy(j); ok {
+				return askBooking
+			}
+		}
+	}
+	return x.Rule
+}
 
 // markTomorrow finds the jobs that tomorrow's plan leaves out for want of a word, and marks the calls that would let them
 // in. It tries: the book as it would be after the call is planned, and only a job that then comes on a route, or lacks
 // nothing but room, is marked.
-func (l *lister) markTomorrow(list []Customer) {
+func (l *lister) markTomorrow(list []Customer, parties []Party) {
 	if l.Plan == nil {
 		return
 	}
@@ -45,7 +56,7 @@ func (l *lister) markTomorrow(list []Customer) {
 			return // the plan of tomorrow itself says so
 		}
 		for _, x := range plan.LeftOut {
-			if ref := (events.JobRef{Assembly: x.Assembly, Job: x.Job}); !slices.Contains(callRules, x.Rule) && x.Rule != "no-room" && x.Rule != "too-dear" {
+			if ref := (events.JobRef{Assembly: x.Assembly, Job: x.Job}); !slices.Contains(callRules, l.ruleOf(x)) && x.Rule != "no-room" && x.Rule != "too-dear" {
 				delete(refs, ref)
 			}
 		}
@@ -55,12 +66,14 @@ func (l *lister) markTomorrow(list []Customer) {
 		delete(refs, events.JobRef{Assembly: x.Assembly, Job: x.Job})
 	}
 	l.mark(list, refs)
+	l.markParties(parties, refs)
 }
 
 // wanting are the jobs left out for a reason that a call can take away.
 func (l *lister) wanting(leftOut []planner.LeftOut) []planner.LeftOut {
 	var want []planner.LeftOut
 	for _, x := range leftOut {
+		x.Rule = l.ruleOf(x)
 		if a := l.Book.Assemblies[x.Assembly]; a != nil && slices.Contains(callRules, x.Rule) && l.Book.Feeds[a.Feed] != nil {
 			want = append(want, x)
 		}
@@ -72,29 +85,71 @@ func (l *lister) mark(list []Customer, refs map[events.JobRef][]string) {
 	for i := range list {
 		c := &list[i]
 		for _, s := range c.Sites {
-			jobs := 0
-			var rules []string
+			var all []words.Job
 			for _, f := range s.Feeds {
-				for _, j := range f.Jobs {
-					settled, ok := refs[events.JobRef{Assembly: events.AssemblyID(j.Assembly), Job: events.JobID(j.Job)}]
-					if !ok {
-						continue
-					}
-					jobs++
-					for _, r := range settled {
-						if !slices.Contains(rules, ruleWords(r)) {
-							rules = append(rules, ruleWords(r))
-						}
-					}
-				}
+				all = append(all, f.Jobs...)
 			}
+			// What only others must bring is not for the site to say.
+			jobs, text := l.settled(all, refs, func(rules []string) bool {
+				return slices.ContainsFunc(rules, func(r string) bool { return r != askBooking })
+			})
 			if jobs > 0 {
 				c.JobsIn += jobs
-				c.Tomorrow = append(c.Tomorrow, fmt.Sprintf("%s: %s with %s", s.Site.Name, words.Count(jobs, "job", "jobs"), strings.Join(rules, " and ")))
+				c.Tomorrow = append(c.Tomorrow, s.Site.Name+": "+text)
 			}
 		}
 	}
 }
+
+// markParties marks the calls to those who must come tomorrow for a job to come in.
+func (l *lister) markParties(list []Party, refs map[events.JobRef][]string) {
+	for i := range list {
+		p := &list[i]
+		for _, place := range p.Places {
+			jobs, text := l.settled(place.Jobs, refs, func(rules []string) bool { return slices.Contains(rules, askBooking) })
+			if jobs > 0 {
+				p.JobsIn += jobs
+				p.Tomorrow = append(p.Tomorrow, strings.Join(nonEmpty(place.Site.Name, place.Name), ", ")+": "+text)
+			}
+		}
+	}
+}
+
+// settled counts the jobs of some that may come in tomorrow, and says with what.
+func (l *lister) settled(list []words.Job, refs map[events.JobRef][]string, counts func(rules []string) bool) (int, string) {
+	jobs := 0
+	var said []string
+	add := func(text string) {
+		if !slices.Contains(said, text) {
+			said = append(said, text)
+		}
+	}
+	for _, j := range list {
+		rules, ok := refs[events.JobRef{Assembly: events.AssemblyID(j.Assembly), Job: events.JobID(j.Job)}]
+		if !ok || !counts(rules) {
+			continue
+		}
+		jobs++
+		for _, r := range rules {
+			if r != askBooking {
+				add(ruleWords(r))
+				continue
+			}
+			a := l.Book.Assemblies[events.AssemblyID(j.Assembly)]
+			for _, n := range needsOf(a, a.Job(events.JobID(j.Job)), l.Book.Sites[a.Site], l.Book.Feeds[a.Feed]) {
+				loc := l.zone(l.Book.Sites[a.Site])
+				if !comes(l.Book.Sites[a.Site], a.Feed, n.What, l.Tomorrow.In(loc), l.Tomorrow.AddDays(1).In(loc)) {
+					add(bookedWords[n.What])
+				}
+			}
+		}
+	}
+	return jobs, words.Count(jobs, "job", "jobs") + " with " + strings.Join(said, " and ")
+}
+
+// bookedWords is what must be booked, after "with".
+var bookedWords = map[events.Brought]string{events.StreetValve: "the purveyor at the street valve", events.AlarmCompany: "the alarm company booked",
+	events.Escort: "an escort", events.PumpOut: "a pump-out"}
 
 func ruleWords(rule string) string {
 	switch rule {
@@ -147,7 +202,25 @@ func (w *answers) settle(x planner.LeftOut) {
 		w.book.Feeds[f.ID] = &f
 	case askNotice, askWindow:
 		w.agree(a)
+	case askBooking:
+		w.bring(a, x.Job)
 	}
+}
+
+// bring has others come all day, and until noon of the next for work at night.
+func (w *answers) bring(a *events.Assembly, id events.JobID) {
+	j := a.Job(id)
+	if w.book.Sites[a.Site] == nil || j == nil {
+		return
+	}
+	s := *w.book.Sites[a.Site]
+	from := w.date.In(words.Zone(w.book, s.ID))
+	for _, n := range needsOf(a, j, &s, w.book.Feeds[a.Feed]) {
+		if !comes(&s, a.Feed, n.What, from, from.Add(24*time.Hour)) {
+			s.Booked = append(slices.Clone(s.Booked), events.Booking{What: n.What, Feed: a.Feed, From: from, To: from.Add(36 * time.Hour)})
+		}
+	}
+	w.book.Sites[s.ID] = &s
 }
 
 func (w *answers) job(a *events.Assembly, id events.JobID, change func(*events.Job)) {

@@ -16,6 +16,38 @@ type View struct {
 	Planned   bool        `json:"tomorrow_planned" doc:"there is a plan of tomorrow, so it is known which calls would let more in"`
 	Headline  string      `json:"headline"`
 	Customers []Customer  `json:"customers" doc:"the most pressing first; those where nothing is to be asked at the end"`
+	Parties   []Party     `json:"parties" doc:"desks and firms to be booked, which bring what work waits for: the most pressing first"`
+}
+
+// Party is one call to a desk or firm that brings what work waits for.
+type Party struct {
+	ID       string         `json:"id"`
+	What     events.Brought `json:"what" enum:"street-valve,alarm-company,escort,pump-out"`
+	Name     string         `json:"name" doc:"the desk or firm; the customer, for an escort"`
+	Phone    string         `json:"phone,omitempty" doc:"of the desk or firm, where it is noted"`
+	AskBy    events.Date    `json:"ask_by,omitzero" doc:"the first deadline of the jobs that wait for it"`
+	DaysLeft *int           `json:"days_left,omitempty"`
+	Tomorrow []string       `json:"lets_in_tomorrow,omitempty" doc:"jobs that may come into tomorrow's plan when they come, one sentence a site"`
+	JobsIn   int            `json:"jobs_let_in_tomorrow,omitempty"`
+	Say      string         `json:"say" doc:"what to say, one short paragraph"`
+	Whom     []Contact      `json:"whom" doc:"people of the sites who can be asked"`
+	Jobs     int            `json:"jobs"`
+	Places   []Place        `json:"places"`
+}
+
+// Place is a site, or one feed of it, at which others are wanted and not booked.
+type Place struct {
+	Site     words.Site  `json:"site"`
+	Feed     string      `json:"feed,omitempty" doc:"empty: every feed of the site"`
+	Name     string      `json:"feed_name,omitempty"`
+	Jobs     []words.Job `json:"jobs"`
+	Minutes  int         `json:"minutes" doc:"for how long they are wanted: with the water off, or from arriving to leaving"`
+	Deadline events.Date `json:"deadline,omitzero"`
+	DaysLeft int         `json:"days_left"`
+	Together []string    `json:"together,omitempty" doc:"who else is booked there already, and for which day"`
+	Late     bool        `json:"late,omitempty" doc:"all are booked, but for a day after the deadline"`
+	Open     []Day       `json:"open" doc:"days on which it could be, before the deadline"`
+	Last     []string    `json:"last,omitempty" doc:"what they said last, newest first"`
 }
 
 // Customer is one call.

@@ -28,6 +28,39 @@ type CallRequest struct {
 	Words     string             `json:"words,omitempty"`
 }
 
+// BookingRequest is what those said who were asked to come.
+type BookingRequest struct {
+	CommandID string               `json:"command_id"`
+	What      events.Brought       `json:"what" enum:"street-valve,alarm-company,escort,pump-out"`
+	Places    []BookingPlace       `json:"places" minItems:"1" doc:"that the call was about"`
+	Answer    events.BookingAnswer `json:"answer" enum:"booked,left-word,wrong-number,refused"`
+	From      *time.Time           `json:"from,omitempty" doc:"booked: when they come"`
+	To        *time.Time           `json:"to,omitempty"`
+	Whom      string               `json:"whom,omitempty" doc:"the desk or firm that was asked; no names of people"`
+	Reference string               `json:"reference,omitempty" doc:"what they want to hear about it"`
+	Words     string               `json:"words,omitempty"`
+}
+
+// BookingPlace is a site, or one feed of it.
+type BookingPlace struct {
+	Site string `json:"site"`
+	Feed string `json:"feed,omitempty" doc:"empty: every feed of the site"`
+}
+
+func (r BookingRequest) command() events.AskBooking {
+	do := events.AskBooking{What: r.What, Answer: r.Answer, Whom: strings.TrimSpace(r.Whom), Reference: strings.TrimSpace(r.Reference), Words: strings.TrimSpace(r.Words)}
+	for _, at := range r.Places {
+		do.Places = append(do.Places, events.BookingPlace{Site: events.SiteID(at.Site), Feed: events.FeedID(at.Feed)})
+	}
+	if r.From != nil {
+		do.From = *r.From
+	}
+	if r.To != nil {
+		do.To = *r.To
+	}
+	return do
+}
+
 // WithdrawTimeRequest says that a time agreed holds no more.
 type WithdrawTimeRequest struct {
 	CommandID string    `json:"command_id"`
@@ -72,6 +105,16 @@ func (s *Server) callRoutes() {
 				return nil, s.fail(&badRequest{err})
 			}
 			c.Do = do
+			return s.do(ctx, c)
+		})
+
+	huma.Register(s.api, huma.Operation{OperationID: "ask-booking", Security: recorders, Method: http.MethodPost, Path: "/api/calls/bookings", Summary: "Record what those said who were asked to come; where they come, the planner keeps within it"},
+		func(ctx context.Context, in *struct{ Body BookingRequest }) (*reply[Receipt], error) {
+			c, err := s.deskCommand(in.Body.CommandID)
+			if err != nil {
+				return nil, err
+			}
+			c.Do = in.Body.command()
 			return s.do(ctx, c)
 		})
 

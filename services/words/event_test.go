@@ -131,6 +131,8 @@ func TestSentences(t *testing.T) {
 			"Agreed that the water may be off from 23:00 on 4 Mar 2026 to 01:00 on 5 Mar 2026."},
 		{"booked", events.Booked{Booking: events.Booking{What: events.StreetValve, Feed: "f1", From: at, To: at.Add(2 * time.Hour), Whom: "County Water, dispatch", Reference: "W 7781"}},
 			"The purveyor at the street valve (County Water, dispatch) for fire line from 09:00 on 4 Mar 2026 to 11:00: booked, reference W 7781."},
+		{"others were asked", events.BookingAsked{What: events.StreetValve, Feed: "f1", Answer: events.AnswerRefused, On: events.NewDate(2026, 3, 2), Whom: "County Water, dispatch", Words: "no valve crew that week"},
+			"The purveyor at the street valve (County Water, dispatch) for fire line: asked on 2 Mar 2026, they do not come. No valve crew that week."},
 		{"booking withdrawn", events.BookingWithdrawn{What: events.Escort, From: at, To: at.Add(2 * time.Hour), Why: "off sick"},
 			"An escort from 09:00 on 4 Mar 2026 to 11:00 holds no more: off sick."},
 		{"left", events.FeedAsLeft{Crew: "c1", Condition: events.Condition{Service: events.Impaired,

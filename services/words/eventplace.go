@@ -39,6 +39,8 @@ func (t teller) site(event any) string {
 			span = " from " + t.moment(e.From) + " to " + t.clock(e.To)
 		}
 		return ended("The time agreed" + span + " holds no more" + After(": ", e.Why))
+	case events.BookingAsked:
+		return sentences(BroughtBy(e.What, e.Whom)+t.forFeed(e.Feed)+": asked on "+Day(e.On)+", "+BookingAnswer(e.Answer), upper(e.Words))
 	case events.Booked:
 		return ended(BroughtBy(e.What, e.Whom) + t.forFeed(e.Feed) + t.spanOf(e.From, e.To) + ": booked" + After(", reference ", e.Reference))
 	case events.BookingWithdrawn:
@@ -94,6 +96,21 @@ func BroughtBy(w events.Brought, whom string) string {
 		name += " (" + whom + ")"
 	}
 	return name
+}
+
+// BookingAnswer says what those said who were asked to come, within a sentence.
+func BookingAnswer(a events.BookingAnswer) string {
+	switch a {
+	case events.AnswerBooked:
+		return "they come"
+	case events.AnswerLeftWord:
+		return "nobody could say, word was left"
+	case events.AnswerWrongNumber:
+		return "the number on record is wrong"
+	case events.AnswerRefused:
+		return "they do not come"
+	}
+	return Plain(string(a))
 }
 
 // call says how a call ended.

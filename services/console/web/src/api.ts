@@ -5,7 +5,7 @@ import { signal } from "@preact/signals";
 import createClient from "openapi-fetch";
 import type { paths } from "./openapi";
 import { newCommandId } from "./outbox";
-import type { CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, OutboxFile, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
+import type { BookingRequest, CallRequest, ChangeOutRequest, CrewDay, DeskRequest, Details, Entry, Facts, FieldRequest, JobForm, JobRequest, OutboxFile, PaperResultRequest, PlaceRequest, ReadingsRequest, RecordKind, Supposed, WishRequest, WithdrawTimeRequest } from "./types";
 import type { BulkKind } from "./views/BulkEdit";
 import { words } from "./words";
 
@@ -165,6 +165,7 @@ export const api = {
   fits: (id: string, job: string) => data(client.GET("/api/assemblies/{id}/jobs/{job}/fits", { params: { path: { id, job } } })),
 
   calls: (weeks: number) => data(client.GET("/api/calls", { params: { query: { weeks } } })),
+  askBooking: (request: BookingRequest) => data(client.POST("/api/calls/bookings", { body: command(request) })),
   noteCall: (request: CallRequest) => data(client.POST("/api/calls", { body: command(request) })),
 
   unplaced: () => data(client.GET("/api/positions")),

@@ -326,6 +326,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/calls/bookings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record what those said who were asked to come; where they come, the planner keeps within it */
+        post: operations["ask-booking"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/calls/withdraw-time": {
         parameters: {
             query?: never;
@@ -1847,6 +1864,32 @@ export interface components {
             /** Format: date-time */
             now: string;
         };
+        BookingPlace: {
+            /** @description empty: every feed of the site */
+            feed?: string;
+            site: string;
+        };
+        BookingRequest: {
+            /** @enum {string} */
+            answer: "booked" | "left-word" | "wrong-number" | "refused";
+            command_id: string;
+            /**
+             * Format: date-time
+             * @description booked: when they come
+             */
+            from?: string;
+            /** @description that the call was about */
+            places: components["schemas"]["BookingPlace"][] | null;
+            /** @description what they want to hear about it */
+            reference?: string;
+            /** Format: date-time */
+            to?: string;
+            /** @enum {string} */
+            what: "street-valve" | "alarm-company" | "escort" | "pump-out";
+            /** @description the desk or firm that was asked; no names of people */
+            whom?: string;
+            words?: string;
+        };
         BookingView: {
             /** @description empty: every feed */
             feed?: string;
@@ -2012,6 +2055,53 @@ export interface components {
             /** @description as written on record */
             shutdown_window: string;
         };
+        CallsParty: {
+            /** @description the first deadline of the jobs that wait for it */
+            ask_by?: string;
+            /** Format: int64 */
+            days_left?: number;
+            id: string;
+            /** Format: int64 */
+            jobs: number;
+            /** Format: int64 */
+            jobs_let_in_tomorrow?: number;
+            /** @description jobs that may come into tomorrow's plan when they come, one sentence a site */
+            lets_in_tomorrow?: string[] | null;
+            /** @description the desk or firm; the customer, for an escort */
+            name: string;
+            /** @description of the desk or firm, where it is noted */
+            phone?: string;
+            places: components["schemas"]["CallsPlace"][] | null;
+            /** @description what to say, one short paragraph */
+            say: string;
+            /** @enum {string} */
+            what: "street-valve" | "alarm-company" | "escort" | "pump-out";
+            /** @description people of the sites who can be asked */
+            whom: components["schemas"]["CallsContact"][] | null;
+        };
+        CallsPlace: {
+            /** Format: int64 */
+            days_left: number;
+            deadline?: string;
+            /** @description empty: every feed of the site */
+            feed?: string;
+            feed_name?: string;
+            jobs: components["schemas"]["WordsJob"][] | null;
+            /** @description what they said last, newest first */
+            last?: string[] | null;
+            /** @description all are booked, but for a day after the deadline */
+            late?: boolean;
+            /**
+             * Format: int64
+             * @description for how long they are wanted: with the water off, or from arriving to leaving
+             */
+            minutes: number;
+            /** @description days on which it could be, before the deadline */
+            open: components["schemas"]["CallsDay"][] | null;
+            site: components["schemas"]["WordsSite"];
+            /** @description who else is booked there already, and for which day */
+            together?: string[] | null;
+        };
         CallsSite: {
             access_hours: string;
             /** @description times agreed that are still to come */
@@ -2045,6 +2135,8 @@ export interface components {
             headline: string;
             /** Format: date-time */
             now: string;
+            /** @description desks and firms to be booked, which bring what work waits for: the most pressing first */
+            parties: components["schemas"]["CallsParty"][] | null;
             to: string;
             /** @description the next working day */
             tomorrow: string;
@@ -3027,6 +3119,7 @@ export interface components {
             why: string;
         };
         EventsNeed: {
+            phone?: string;
             what: string;
             whom?: string;
         };
@@ -4925,6 +5018,39 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": components["schemas"]["CallRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Receipt"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    "ask-booking": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BookingRequest"];
             };
         };
         responses: {

@@ -109,6 +109,10 @@ export type Call = Schemas["CallsCustomer"];
 export type CallSite = Schemas["CallsSite"];
 export type CallRequest = Omit<Schemas["CallRequest"], "command_id">;
 export type CallOutcome = CallRequest["outcome"];
+export type Party = Schemas["CallsParty"];
+export type PartyPlace = Schemas["CallsPlace"];
+export type BookingRequest = Omit<Schemas["BookingRequest"], "command_id">;
+export type BookingAnswer = BookingRequest["answer"];
 
 export type Unplaced = Schemas["UnplacedView"];
 export type PositionsRead = Schemas["PositionsView"];

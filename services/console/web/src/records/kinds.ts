@@ -36,7 +36,7 @@ export const regions = ["", "AU-ACT", "AU-NSW", "AU-NT", "AU-QLD", "AU-SA", "AU-
 export const roles = ["lets in", "may order shut-off", "may authorise repair", "alarm company", "fire pump hand"];
 /** What others must bring to a place, as the server lists it. */
 export const brought = ["street-valve", "alarm-company", "escort", "pump-out"];
-const needs: Field = { name: "needs", kind: "rows", columns: [{ name: "what", kind: "choice", values: brought, always: true }, { name: "whom", kind: "text" }] };
+const needs: Field = { name: "needs", kind: "rows", columns: [{ name: "what", kind: "choice", values: brought, always: true }, { name: "whom", kind: "text" }, { name: "phone", kind: "text" }] };
 export const components = ["", "check-1", "check-2", "relief", "air-inlet", "check", "bypass-check"];
 
 export const recordKinds: RecordKind[] = ["customers", "sites", "feeds", "assemblies", "crews", "people", "gauges", "kits", "purveyors"];

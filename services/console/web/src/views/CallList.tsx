@@ -3,11 +3,12 @@ import { api, Refusal } from "../api";
 import { useLoaded, useStaying } from "../loaded";
 import { address } from "../route";
 import { clock, dayName, daysLeft, duration } from "../time";
-import type { Call, CallList as CallListData, CallRequest, CallSite, DeskRequest, Office } from "../types";
+import type { BookingRequest, Call, CallList as CallListData, CallRequest, CallSite, DeskRequest, Office, Party } from "../types";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
 import { CallOutcomes } from "./CallOutcomes";
 import { CallRepairYes } from "./CallRepairYes";
+import { PartyCalls } from "./PartyCalls";
 
 /** Whom to call about the work of the coming weeks: #/calls/WEEKS. */
 export function CallList(props: { office: Office; weeks: number }) {
@@ -20,6 +21,13 @@ export function CallList(props: { office: Office; weeks: number }) {
     return api.noteCall(request).then(
       (receipt) => { setSaid(words.calls.recorded(call.name, words.calls.short[request.outcome], clock(receipt.now, office.zone))); loaded.again(); return true; },
       (error: unknown) => { setRefused({ id: call.id, sentences: error instanceof Refusal ? error.sentences : [String(error)] }); return false; },
+    );
+  };
+  const book = (party: Party, request: BookingRequest) => {
+    setRefused(null);
+    return api.askBooking(request).then(
+      (receipt) => { setSaid(words.calls.recorded(party.name, words.calls.parties.short[request.answer], clock(receipt.now, office.zone))); loaded.again(); return true; },
+      (error: unknown) => { setRefused({ id: party.id, sentences: error instanceof Refusal ? error.sentences : [String(error)] }); return false; },
     );
   };
   const yes = async (call: Call, requests: DeskRequest[]) => {
@@ -35,7 +43,7 @@ export function CallList(props: { office: Office; weeks: number }) {
       loaded.again();
     }
   };
-  return <Shown loaded={loaded}>{(data) => <CallListPage data={data} office={office} weeks={weeks} said={said} refused={refused} record={record} yes={yes} />}</Shown>;
+  return <Shown loaded={loaded}>{(data) => <CallListPage data={data} office={office} weeks={weeks} said={said} refused={refused} record={record} book={book} yes={yes} />}</Shown>;
 }
 
 interface Props {
@@ -45,6 +53,7 @@ interface Props {
   said: string;
   refused: { id: string; sentences: string[] } | null;
   record: (call: Call, request: CallRequest) => Promise<boolean>;
+  book: (party: Party, request: BookingRequest) => Promise<boolean>;
   yes: (call: Call, requests: DeskRequest[]) => Promise<boolean>;
 }
 
@@ -73,6 +82,7 @@ export function CallListPage(props: Props) {
       <p role="status" class={props.said ? "said" : undefined}>{props.said}</p>
       {!data.tomorrow_planned && <p class="small">{w.notPlanned(tomorrow)} <a href={address("tomorrow", data.tomorrow)}>{w.planIt}</a></p>}
       {first.length + then.length === 0 && <Empty><p>{w.none}</p></Empty>}
+      <PartyCalls parties={data.parties ?? []} office={office} tomorrow={tomorrow} refused={props.refused} book={props.book} />
       {first.length > 0 && <><h2>{w.first(tomorrow)}</h2>{list(first)}</>}
       {then.length > 0 && <><h2>{first.length > 0 ? w.then : w.pressing}</h2>{list(then)}</>}
       {rest.length > 0 && <details class="rest"><summary>{w.nothingToAsk(rest.length)}</summary>{list(rest)}</details>}

@@ -4,7 +4,7 @@ import { onProgress } from "../live";
 import { useLoaded } from "../loaded";
 import { address, replaceAddress } from "../route";
 import { addDays, clock, count, dated, dayName, daysLeft, duration, sentence } from "../time";
-import type { ChangeOutRequest, Day, LeftOut, Office, Visit } from "../types";
+import type { CallList, ChangeOutRequest, Day, LeftOut, Office, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { Empty, Refused, Shown } from "../ui/States";
 import { words } from "../words";
@@ -12,6 +12,9 @@ import { DayMap } from "./DayMap";
 import { DayPicture } from "./DayPicture";
 import { Planning } from "./Planning";
 import { ChosenVisit, jobLine, Routes, type VisitActions } from "./Routes";
+
+/** How far ahead the call list looks when nothing else is said. */
+const callWeeks = 2;
 
 /** What the page can ask the server to do; each answer is the day as it then is. */
 type Act = (action: () => Promise<Day>) => void;
@@ -21,6 +24,16 @@ export function Tomorrow(props: { office: Office; date: string; chosen: string |
   const { office, date } = props;
   const loaded = useLoaded(`day ${date}`, ["day", "assembly", "site", "feed", "crew", "gauge", "kit"], () => api.day(date), date);
   const [refused, setRefused] = useState<string[] | null>(null);
+  const [calls, setCalls] = useState<CallList | null>(null);
+  // Which calls would let more in is found by trying, beside the plan: asked for once there is one.
+  const digest = date === office.tomorrow && loaded.data?.status === "proposed" ? loaded.data.digest : undefined;
+  useEffect(() => {
+    setCalls(null);
+    if (!digest) return;
+    let wanted = true;
+    api.calls(callWeeks).then((list) => { if (wanted) setCalls(list); }, () => undefined); // the call list itself says what is wrong
+    return () => { wanted = false; };
+  }, [digest]);
 
   // The end of planning is told by the stream; asking now and then as well
   // covers a stream that is down.
@@ -57,7 +70,7 @@ export function Tomorrow(props: { office: Office; date: string; chosen: string |
         <a href={address("tomorrow", addDays(date, 1))}>{words.tomorrow.later}</a>
       </nav>
       <Shown loaded={loaded}>
-        {(day) => <DayPage day={day} office={office} refused={refused} act={act} actions={actions} chosen={props.chosen} choose={choose} />}
+        {(day) => <DayPage day={day} office={office} calls={calls} refused={refused} act={act} actions={actions} chosen={props.chosen} choose={choose} />}
       </Shown>
     </>
   );
@@ -78,6 +91,8 @@ function useFocusKept(status: Day["status"]): { current: HTMLHeadingElement | nu
 export function DayPage(props: {
   day: Day;
   office: Office;
+  /** The call list beside the plan; null where it is not asked for. */
+  calls?: CallList | null;
   refused: string[] | null;
   act: Act;
   actions: VisitActions;
@@ -103,6 +118,7 @@ export function DayPage(props: {
           <h2>{words.tomorrow.day}</h2>
           <DayPicture day={day} chosen={props.chosen} choose={props.choose} drop={day.status === "proposed" ? props.actions.move : null} />
           <ChosenVisit day={day} chosen={props.chosen} choose={props.choose} actions={props.actions} />
+          {props.calls && <MoreByCalling list={props.calls} today={office.today} />}
           <div class="two">
             <section><h2>{words.tomorrow.mapTitle}</h2><DayMap day={day} chosen={props.chosen} choose={props.choose} /></section>
             <section><h2>{words.tomorrow.leftOut}</h2><LeftOutList day={day} act={act} /></section>
@@ -113,6 +129,33 @@ export function DayPage(props: {
         </>
       )}
     </>
+  );
+}
+
+/** Who is not booked for the day, and which calls would let more in. */
+export function MoreByCalling(props: { list: CallList; today: string }) {
+  const { list } = props;
+  const w = words.calls.parties;
+  const day = dayName(list.tomorrow, props.today);
+  const parties = (list.parties ?? []).filter((p) => p.jobs_let_in_tomorrow);
+  const customers = (list.customers ?? []).filter((c) => c.needed && c.jobs_let_in_tomorrow);
+  if (parties.length + customers.length === 0) return null;
+  const jobs = customers.reduce((sum, c) => sum + (c.jobs_let_in_tomorrow ?? 0), 0);
+  return (
+    <section class="more-by-calling">
+      {parties.length > 0 && <h2>{w.missing(parties.length, day)}</h2>}
+      {parties.length > 0 && (
+        <ul class="plain">
+          {parties.map((p) => (
+            <li key={p.id}>
+              <strong>{w.head(w.what[p.what]!, p.name)}</strong>{p.phone && <> <a href={`tel:${p.phone.replace(/[^\d+]/g, "")}`}>{p.phone}</a></>}
+              <span class="facts">{(p.lets_in_tomorrow ?? []).join("; ")}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <p>{customers.length > 0 && w.letMore(customers.length, jobs, day)} <a href={address("calls")}>{w.openList}</a></p>
+    </section>
   );
 }
 
