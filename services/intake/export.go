@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"valveround/events"
 	"valveround/geo"
@@ -150,9 +151,7 @@ func (x *exporting) customersAndSites() {
 				x.lose("%s: that the notice was for %s has no column", s.Name, s.Notice.For)
 			}
 		}
-		if len(s.Booked) > 0 {
-			x.lose("%s: bookings have no column", s.Name)
-		}
+		x.bookings(s)
 		if len(s.Agreed) > 0 {
 			x.lose("%s: times agreed have no column", s.Name)
 		}
@@ -160,6 +159,26 @@ func (x *exporting) customersAndSites() {
 			x.lose("%s: contacts have no column", s.Name)
 		}
 		x.out.Sites = append(x.out.Sites, row)
+	}
+}
+
+// bookings of a site; of one that is longer than a day the row would say less.
+func (x *exporting) bookings(s *events.Site) {
+	loc, err := time.LoadLocation(s.Zone)
+	for i, b := range s.Booked {
+		if err != nil {
+			x.lose("%s: bookings, for its time zone %q is not known", s.Name, s.Zone)
+			return
+		}
+		from, to := b.From.In(loc), b.To.In(loc)
+		row := plain.Booking{ID: fmt.Sprintf("booking-%s-%d", s.ID, i), SiteID: string(s.ID), FeedID: string(b.Feed), What: string(b.What), Day: events.DateIn(b.From, loc),
+			From: from.Format("15:04"), To: to.Format("15:04"), Whom: b.Whom, Reference: b.Reference}
+		if end := clockOn(row.Day, row.To, loc); !clockOn(row.Day, row.From, loc).Equal(b.From) || !end.Equal(b.To) && !clockOn(row.Day.AddDays(1), row.To, loc).Equal(b.To) ||
+			end.Equal(b.To) != end.After(b.From) {
+			x.lose("%s: the booking of %s from %s to %s does not go into a row", s.Name, b.What, from.Format(time.DateTime), to.Format(time.DateTime))
+			continue
+		}
+		x.out.Bookings = append(x.out.Bookings, row)
 	}
 }
 
@@ -177,13 +196,15 @@ func (x *exporting) feeds() {
 	}
 }
 
-func (x *exporting) needs(whose string, list []events.Need) []string {
-	var needs []string
+func (x *exporting) needs(whose string, list []events.Need) []plain.Need {
+	var needs []plain.Need
 	for _, n := range list {
-		needs = append(needs, string(n.What))
-		if n.Whom != "" {
-			x.lose("%s: whom to book has no column", whose)
+		row := plain.Need{What: string(n.What), Whom: n.Whom, Phone: n.Phone}
+		if !row.Readable() {
+			x.lose("%s: whom to book (%s %s) does not go into the column", whose, n.Whom, n.Phone)
+			row.Whom, row.Phone = "", ""
 		}
+		needs = append(needs, row)
 	}
 	return needs
 }

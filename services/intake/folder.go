@@ -50,7 +50,7 @@ type place struct {
 const (
 	folderRegistry   = iota // purveyors, customers, people, gauges, crews, repair kits, sites
 	folderFeeds             // and what is about the registry itself
-	folderAssemblies        // and how feeds were left
+	folderAssemblies        // and how feeds were left, and what is booked
 	folderJobs
 	folderFailures
 	folderParts
@@ -86,6 +86,7 @@ func FromFolder(fleet plain.Fleet, o FolderOptions) Folder {
 	f.assemblies()
 	f.kits()
 	f.jobs()
+	f.bookings()
 	base := folderID(fleet, o.Office)
 	f.out.Waves = inWaves(f.steps, base, events.Command{Actor: o.Actor, Office: o.Office, Happened: o.Happened})
 	f.out.places = map[events.CommandID]place{}

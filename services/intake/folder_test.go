@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"valveround/events"
 	"valveround/planner"
@@ -50,9 +51,9 @@ cu,Corner Holdings,ask
 id,customer_id,name,lat_deg,lon_deg,position_source,zone,access_hours,notice_days,notice_given_on
 s1,cu,Corner kitchen,41,-74,surveyed,America/New_York,Mo-Fr 05:00-17:00,2,2026-02-20
 == feeds.csv
-id,site_id,name,shutdown_window,state
+id,site_id,name,shutdown_window,state,needs
 f1,s1,main,Mo-Fr 05:00-09:00,
-f2,s1,lawn,Mo-Fr 05:00-09:00,partly-open
+f2,s1,lawn,Mo-Fr 05:00-09:00,partly-open,street-valve=Millbrook valve desk/555-0142; escort
 == assemblies.csv
 id,site_id,feed_id,purveyor_id,purveyor_number,type,size_in,hazard,last_passed
 a1,s1,f1,pv,MW-1,RP,3/4 in,health,2025-11-20
@@ -74,6 +75,10 @@ j1,a1,annual,2026-05-20,ours,,,,,,ask for the key
 j2,a2,return-visit,,ours,parts-ready,2026-02-16,2026-03-05,yes,RK-1; RK-2,
 j3,a3,annual,2026-03-01,ours,parts-pending,2026-02-16,,,RK-3,
 j4,a4,annual,2026-03-01,,failed-retest,2026-02-16,,,,
+== bookings.csv
+id,site_id,feed_id,what,day,from_time,to_time,whom,reference
+b1,s1,f2,street-valve,2026-03-05,06:00,08:00,Millbrook valve desk,W 7781
+b2,s1,,escort,2026-03-05,22:00,02:00,,
 == kits.csv
 id,code,state,promised_on,for_job,where
 k1,RK-1,reserved,,j2,c1
@@ -101,6 +106,16 @@ func TestFolderToBook(t *testing.T) {
 	expect(t, "promised", job("a3").Parts[0].Promised, "2026-03-04")
 	expect(t, "notice", book.Sites["s1"].Notice.Given, "2026-02-20")
 	expect(t, "as left", book.Feeds["f2"].OutOfService(), true)
+	expect(t, "what others bring", book.Feeds["f2"].Needs, "[{street-valve Millbrook valve desk 555-0142} {escort  }]")
+	loc, err := time.LoadLocation("America/New_York")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var booked []string
+	for _, b := range book.Sites["s1"].Booked {
+		booked = append(booked, fmt.Sprint(b.What, b.Feed, b.From.In(loc).Format(" 02 15:04"), b.To.In(loc).Format(" 02 15:04"), b.Whom, b.Reference))
+	}
+	expect(t, "booked", booked, "[street-valvef2 05 06:00 05 08:00Millbrook valve deskW 7781 escort 05 22:00 06 02:00]")
 	expect(t, "note", job("a1").Questions, "[ask for the key]")
 	if len(book.Assemblies["a2"].Alarms) > 0 {
 		t.Errorf("taking over raised alarms: %v", book.Assemblies["a2"].Alarms)
@@ -136,6 +151,8 @@ func TestFolderFaults(t *testing.T) {
 		{"which parts", ",RK-3,", ",,", `jobs.csv row 4 "needs_kit_codes"`},
 		{"due when", "annual,2026-05-20", "annual,", `jobs.csv row 2 "due"`},
 		{"criteria", "interval_months,", "criteria_profile,", `purveyors.csv row 2 "criteria_profile": "12"`},
+		{"what others bring", "f1,s1,main,Mo-Fr 05:00-09:00,", "f1,s1,main,Mo-Fr 05:00-09:00,,tea=Tea shop", `feeds.csv row 2 "needs": "tea" is nothing that others bring; write street-valve, alarm-company, escort or pump-out`},
+		{"booked at no site", "b1,s1", "b1,s9", `bookings.csv row 2 "site_id": "s9" names a site`},
 		{"kit for no job", ",j3,", ",j9,", `kits.csv row 4 "for_job": "j9"`},
 	}
 	for _, test := range tests {
@@ -249,7 +266,12 @@ func samePlanning(t *testing.T, want, got *events.Book) {
 		if s.Notice != nil {
 			given = s.Notice.Given
 		}
-		return []any{facts, given}
+		booked := []string{}
+		for _, b := range s.Booked {
+			booked = append(booked, fmt.Sprint(b.What, b.Feed, b.From.UTC(), b.To.UTC(), b.Whom, b.Reference))
+		}
+		slices.Sort(booked)
+		return []any{facts, given, booked}
 	})
 	compare(t, want.Feeds, got.Feeds, func(f *events.Feed) any { return []any{f.FeedFacts, f.OutOfService()} })
 	compare(t, want.Crews, got.Crews, func(c *events.Crew) any { return c.CrewFacts })

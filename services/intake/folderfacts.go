@@ -3,6 +3,7 @@ package intake
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"valveround/events"
 	"valveround/geo"
@@ -183,15 +184,15 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	}
 }
 
-// needs reads what others must bring.
-func (c *rowCheck) needs(list []string) []events.Need {
+// needs reads what others must bring, and whom to book for it.
+func (c *rowCheck) needs(list []plain.Need) []events.Need {
 	var needs []events.Need
-	for _, what := range list {
-		if !slices.Contains(events.BroughtByOthers, events.Brought(what)) {
-			c.fault("needs", what, "is nothing that others bring", "write street-valve, alarm-company, escort or pump-out")
+	for _, n := range list {
+		if !slices.Contains(events.BroughtByOthers, events.Brought(n.What)) {
+			c.fault("needs", n.What, "is nothing that others bring", "write street-valve, alarm-company, escort or pump-out")
 			continue
 		}
-		needs = append(needs, events.Need{What: events.Brought(what)})
+		needs = append(needs, events.Need{What: events.Brought(n.What), Whom: n.Whom, Phone: n.Phone})
 	}
 	return needs
 }
@@ -285,6 +286,51 @@ func (f *folding) kits() {
 		}
 		c.register(folderRegistry, "kit", r.ID, events.Put[events.KitFacts]{ID: r.ID, Facts: facts})
 	})
+}
+
+// bookings reads when others come. The times are by the clocks of the site.
+func (f *folding) bookings() {
+	zones := map[string]string{}
+	for _, s := range f.fleet.Sites {
+		zones[s.ID] = s.Zone
+	}
+	each(f, "bookings.csv", f.fleet.Bookings, func(r plain.Booking) int { return r.Line }, func(c *rowCheck, r plain.Booking) {
+		c.refer("site_id", "site", r.SiteID)
+		c.refer("feed_id", "feed", r.FeedID)
+		known := f.known.Sites[events.SiteID(r.SiteID)]
+		zone := zones[r.SiteID]
+		if zone == "" && known != nil {
+			zone = known.Zone
+		}
+		of := f.sites[r.FeedID]
+		if feed := f.known.Feeds[events.FeedID(r.FeedID)]; of == "" && feed != nil {
+			of = string(feed.Site)
+		}
+		if of != "" && of != r.SiteID {
+			c.fault("feed_id", r.FeedID, "is a feed of site "+of, "name a feed of site "+r.SiteID+", or leave it blank")
+		}
+		loc, err := time.LoadLocation(zone)
+		if c.bad || err != nil {
+			return // a site without a zone is a fault of its own row
+		}
+		booking := events.Booking{What: events.Brought(r.What), Feed: events.FeedID(r.FeedID), From: clockOn(r.Day, r.From, loc), To: clockOn(r.Day, r.To, loc), Whom: r.Whom, Reference: r.Reference}
+		if !booking.From.Before(booking.To) {
+			booking.To = clockOn(r.Day.AddDays(1), r.To, loc)
+		}
+		if known != nil && slices.ContainsFunc(known.Booked, func(b events.Booking) bool {
+			return b.What == booking.What && b.Feed == booking.Feed && b.From.Equal(booking.From) && b.To.Equal(booking.To)
+		}) {
+			return
+		}
+		c.add(folderAssemblies, "booking:"+r.ID, events.MakeBooking{Site: events.SiteID(r.SiteID), Booking: booking})
+	})
+}
+
+// clockOn is the instant at which the clocks of a zone show a time of a day; plain has checked the time.
+func clockOn(day events.Date, clock string, loc *time.Location) time.Time {
+	at, _ := time.Parse("15:04", clock) //nolint:errcheck // a time that cannot be read is a fault of its own
+	year, month, date := day.YMD()
+	return time.Date(year, month, date, at.Hour(), at.Minute(), 0, 0, loc)
 }
 
 // jobIDs are the jobs of the folder and those on record.

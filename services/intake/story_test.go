@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -77,7 +78,8 @@ func (s *story) run(waves [][]events.Command) []string {
 	s.t.Helper()
 	s.wrote = nil
 	for i, wave := range waves {
-		if _, err := events.PrepareAll(s.book, wave, noon); err != nil {
+		fresh := slices.DeleteFunc(slices.Clone(wave), func(c events.Command) bool { _, known := s.book.CommandPosition(c.ID); return known })
+		if _, err := events.PrepareAll(s.book, fresh, noon); err != nil {
 			s.t.Fatalf("wave %d: %v", i, err)
 		}
 		results, err := s.Import(context.Background(), wave, nil)

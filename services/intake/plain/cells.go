@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -44,6 +45,8 @@ func parse(v reflect.Value, column, text string) (problem, whatToDo string) {
 		}
 	case *[]events.Date:
 		return parseDates(field, text)
+	case *[]Need:
+		return parseNeeds(field, text)
 	case *[]Registration:
 		return parseRegistrations(field, text)
 	default:
@@ -52,12 +55,17 @@ func parse(v reflect.Value, column, text string) (problem, whatToDo string) {
 	return "", ""
 }
 
-// checkText knows which columns hold ids and time zones.
+// checkText knows which columns hold ids, time zones and times of day.
 func checkText(column, text string) (problem, whatToDo string) {
 	isID := column == "id" || strings.HasSuffix(column, "_id") || column == "fed_from" || column == "people" || column == "gauges" ||
 		column == "registered_with" || column == "for_job"
 	if isID && events.CheckID(text) != nil {
 		return "is not an id", writeID
+	}
+	if strings.HasSuffix(column, "_time") {
+		if _, err := time.Parse("15:04", text); err != nil {
+			return "is not a time of day", "write it on the clock of 24 hours, such as 06:00 or 17:30"
+		}
 	}
 	if column == "zone" {
 		if _, err := time.LoadLocation(text); err != nil {
@@ -175,6 +183,73 @@ func parseRegistrations(field *[]Registration, text string) (problem, whatToDo s
 	return "", ""
 }
 
+const writeNeed = "write it such as street-valve=Valve desk/555-0142; what it is, the desk or firm to book, its number; the last two may be left out"
+
+// parseNeeds reads what others must bring: what it is, then who is booked for it and their number. Which things there are, the
+// folder knows.
+func parseNeeds(field *[]Need, text string) (problem, whatToDo string) {
+	for _, part := range list(text) {
+		what, whom, named := strings.Cut(part, "=")
+		whom, phone, numbered := cutLast(whom, "/")
+		n := Need{What: strings.TrimSpace(what), Whom: strings.TrimSpace(whom), Phone: strings.TrimSpace(phone)}
+		switch {
+		case n.What == "":
+			return strconv.Quote(part) + " does not say what must be brought", writeNeed
+		case named && n.Whom == "":
+			return strconv.Quote(part) + " does not say whom to book", writeNeed
+		case strings.Contains(n.What, "/"):
+			return strconv.Quote(part) + " names no desk or firm that the number is of", writeNeed
+		case numbered && !isPhone(n.Phone):
+			return strconv.Quote(part) + " does not end in a telephone number", writeNeed
+		case slices.ContainsFunc(*field, func(x Need) bool { return x.What == n.What }):
+			return strconv.Quote(n.What) + " stands twice", "name each thing once"
+		}
+		*field = append(*field, n)
+	}
+	return "", ""
+}
+
+// cutLast cuts a text at the last of its separators.
+func cutLast(text, sep string) (before, after string, found bool) {
+	if i := strings.LastIndex(text, sep); i >= 0 {
+		return text[:i], text[i+len(sep):], true
+	}
+	return text, "", false
+}
+
+// isPhone reports whether a text can be a telephone number: digits, and what is written between and before them.
+func isPhone(text string) bool {
+	digits := 0
+	for _, r := range text {
+		switch {
+		case r >= '0' && r <= '9':
+			digits++
+		case !strings.ContainsRune(" +-().,x#", r):
+			return false
+		}
+	}
+	return digits >= 3
+}
+
+// String writes a need as it is read.
+func (n Need) String() string {
+	text := n.What
+	if n.Whom != "" {
+		text += "=" + n.Whom
+	}
+	if n.Phone != "" {
+		text += "/" + n.Phone
+	}
+	return text
+}
+
+// Readable reports whether a need that is written is read again as it was.
+func (n Need) Readable() bool {
+	var again []Need
+	problem, _ := parseNeeds(&again, n.String())
+	return problem == "" && len(again) == 1 && again[0] == n
+}
+
 // format writes a field as parse reads it.
 func format(v reflect.Value) string {
 	switch field := v.Interface().(type) {
@@ -204,6 +279,12 @@ func format(v reflect.Value) string {
 			days = append(days, day.String())
 		}
 		return strings.Join(days, "; ")
+	case []Need:
+		var parts []string
+		for _, n := range field {
+			parts = append(parts, n.String())
+		}
+		return strings.Join(parts, "; ")
 	case []Registration:
 		var parts []string
 		for _, r := range field {

@@ -64,23 +64,30 @@ type Site struct {
 	Access         string      `csv:"access" help:"where to report, which door; no codes"`
 	Caution        string      `csv:"caution" help:"shown to the crew before anything else"`
 	Hospital       *bool       `csv:"hospital" help:"two legs of a manifold never on one day; blank: no"`
-	Needs          []string    `csv:"needs" help:"what others must bring: street-valve, alarm-company, escort, pump-out; separated by semicolons"`
+	Needs          []Need      `csv:"needs" help:"what others must bring (street-valve, alarm-company, escort, pump-out) = the desk or firm to book / its telephone number; separated by semicolons"`
 }
 
 // Feed is a row of feeds.csv.
 type Feed struct {
-	Line           int      `csv:"-"`
-	ID             string   `csv:"id,required"`
-	SiteID         string   `csv:"site_id,required"`
-	Name           string   `csv:"name"`
-	FedFrom        string   `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
-	Manifold       string   `csv:"manifold" help:"the same word on all legs of one manifold"`
-	ShutdownWindow string   `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
-	Fire           *bool    `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
-	State          string   `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
-	Season         string   `csv:"season" help:"when an irrigation feed holds water; blank: always"`
-	Pressurised    *bool    `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
-	Needs          []string `csv:"needs" help:"what others must bring for it, as of a site"`
+	Line           int    `csv:"-"`
+	ID             string `csv:"id,required"`
+	SiteID         string `csv:"site_id,required"`
+	Name           string `csv:"name"`
+	FedFrom        string `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
+	Manifold       string `csv:"manifold" help:"the same word on all legs of one manifold"`
+	ShutdownWindow string `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
+	Fire           *bool  `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
+	State          string `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
+	Season         string `csv:"season" help:"when an irrigation feed holds water; blank: always"`
+	Pressurised    *bool  `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
+	Needs          []Need `csv:"needs" help:"what others must bring for it, as of a site"`
+}
+
+// Need is something that others must bring: "street-valve=Valve desk/555-0142"; desk and number may be left out.
+type Need struct {
+	What  string
+	Whom  string // the desk or firm to book
+	Phone string // its telephone number
 }
 
 // Assembly is a row of assemblies.csv.
@@ -202,4 +209,18 @@ type Job struct {
 	RepairAuthorised *bool       `csv:"repair_authorised" help:"blank: not asked yet"`
 	NeedsKitCodes    []string    `csv:"needs_kit_codes"`
 	Notes            string      `csv:"notes"`
+}
+
+// Booking is a row of bookings.csv: a time for which others said that they bring something to a site.
+type Booking struct {
+	Line      int         `csv:"-"`
+	ID        string      `csv:"id,required" help:"names the row"`
+	SiteID    string      `csv:"site_id,required"`
+	FeedID    string      `csv:"feed_id" help:"blank: every feed of the site"`
+	What      string      `csv:"what,required,oneof=street-valve|alarm-company|escort|pump-out"`
+	Day       events.Date `csv:"day,required" help:"by the clocks of the site, as the times"`
+	From      string      `csv:"from_time,required" help:"such as 06:00"`
+	To        string      `csv:"to_time,required" help:"not after from_time: on the next day"`
+	Whom      string      `csv:"whom" help:"the desk or firm that comes; no names of people"`
+	Reference string      `csv:"reference" help:"what they want to hear when they are called about it"`
 }

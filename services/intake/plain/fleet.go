@@ -21,6 +21,7 @@ type Fleet struct {
 	Gauges     []Gauge
 	Kits       []RepairKit
 	Jobs       []Job
+	Bookings   []Booking
 }
 
 // file binds a file name to the part of the fleet it holds.
@@ -54,6 +55,7 @@ func files() []file {
 		fileOf("crews.csv", "crew", func(f *Fleet) *[]Crew { return &f.Crews }),
 		fileOf("jobs.csv", "job", func(f *Fleet) *[]Job { return &f.Jobs }),
 		fileOf("kits.csv", "kit", func(f *Fleet) *[]RepairKit { return &f.Kits }),
+		fileOf("bookings.csv", "booking", func(f *Fleet) *[]Booking { return &f.Bookings }),
 	}
 }
 
@@ -181,6 +183,10 @@ func (f Fleet) references() []reference {
 	}
 	for _, r := range f.Jobs {
 		add("jobs.csv", "assembly_id", "assembly", r.Line, r.AssemblyID)
+	}
+	for _, r := range f.Bookings {
+		add("bookings.csv", "site_id", "site", r.Line, r.SiteID)
+		add("bookings.csv", "feed_id", "feed", r.Line, r.FeedID)
 	}
 	for _, r := range f.Kits {
 		add("kits.csv", "for_job", "job", r.Line, r.ForJob)

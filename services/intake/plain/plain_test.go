@@ -50,6 +50,8 @@ func drawCell(t *rapid.T, v reflect.Value, c Column, line int) {
 			*field = rapid.SampledFrom(c.OneOf).Draw(t, c.Name)
 		case c.Name == "zone":
 			*field = "UTC"
+		case strings.HasSuffix(c.Name, "_time"):
+			*field = rapid.StringMatching(`(0[0-9]|1[0-9]|2[0-3]):[0-5][0-9]`).Draw(t, c.Name)
 		case checkTextIsID(c.Name):
 			*field = id.Draw(t, c.Name)
 		default:
@@ -74,6 +76,8 @@ func drawCell(t *rapid.T, v reflect.Value, c Column, line int) {
 		*field = rapid.SliceOfN(id, 1, 3).Draw(t, c.Name)
 	case *[]events.Date:
 		*field = rapid.SliceOfN(day, 1, 3).Draw(t, c.Name)
+	case *[]Need:
+		*field = []Need{{What: "street-valve", Whom: rapid.StringMatching(`[A-Za-z][A-Za-z ,/=.&-]{0,12}[a-z]`).Draw(t, "whom"), Phone: "555-01" + rapid.StringMatching(`[0-9]{2}( x[0-9])?`).Draw(t, "phone")}, {What: "escort"}}
 	case *[]Registration:
 		*field = []Registration{{id.Draw(t, "purveyor"), day.Draw(t, "until")}, {id.Draw(t, "purveyor"), day.Draw(t, "until")}}
 	default:
@@ -128,6 +132,7 @@ func TestWhatIsWrittenReadsBack(t *testing.T) {
 	t.Run("gauges", roundTrip[Gauge])
 	t.Run("kits", roundTrip[RepairKit])
 	t.Run("jobs", roundTrip[Job])
+	t.Run("bookings", roundTrip[Booking])
 }
 
 func TestEveryColumnIsPlainlyNamed(t *testing.T) {
@@ -175,6 +180,13 @@ func TestOtherFaults(t *testing.T) {
 		{"type", second(readText[Assembly](t, "id,site_id,feed_id,purveyor_id,type\na1,s1,f1,p1,vacuum breaker\n")), "not one assembly type"},
 		{"date", second(readText[Job](t, "id,assembly_id,kind,due\nj1,a1,annual,3/2/2026\n")), "write the day as year-month-day"},
 		{"registration", second(readText[Person](t, "id,display_name,registrations\np1,Ada,lark: 2026\n")), "is not a registration"},
+		{"need without a thing", second(readText[Feed](t, "id,site_id,needs\nf1,s1,=Valve desk\n")), `"=Valve desk" does not say what must be brought; write it such as street-valve=Valve desk/555-0142`},
+		{"need without a desk", second(readText[Feed](t, "id,site_id,needs\nf1,s1,escort; street-valve=/555-0142\n")), `"street-valve=/555-0142" does not say whom to book`},
+		{"need with a number only", second(readText[Site](t, "id,name,needs\ns1,Mill,street-valve/555-0142\n")), `names no desk or firm that the number is of`},
+		{"need with a name for a number", second(readText[Site](t, "id,name,needs\ns1,Mill,street-valve=Valve desk/Ann\n")), `does not end in a telephone number`},
+		{"need twice", second(readText[Site](t, "id,name,needs\ns1,Mill,escort; escort=Front desk\n")), `"escort" stands twice`},
+		{"time of day", second(readText[Booking](t, "id,site_id,what,day,from_time,to_time\nb1,s1,escort,2026-03-05,six,08:00\n")), `x.csv row 2, column E "from_time": "six" is not a time of day`},
+		{"booking of nothing", second(readText[Booking](t, "id,site_id,what,day,from_time,to_time\nb1,s1,tea,2026-03-05,06:00,08:00\n")), `"tea" is not one of the values it can have; write street-valve, alarm-company, escort, pump-out`},
 		{"closed day", second(readText[Purveyor](t, "id,name,closed_days\np1,Lark,2026-07-03; July 4\n")), `"July 4" is not a day`},
 		{"zone", second(readText[Purveyor](t, "id,name,zone\np1,Lark,Mountain Time\n")), "is not a time zone"},
 		{"unknown column", second(readText[Customer](t, "id,name,colour\nc1,Mill,blue\n")), "is no column of this file"},
@@ -228,6 +240,36 @@ type memFile struct {
 func (m *memFile) Close() error {
 	m.fs[m.name] = &fstest.MapFile{Data: m.Bytes(), Mode: fs.FileMode(0o644)}
 	return nil
+}
+
+// FuzzReadFeeds: no text crashes the reader of what others must bring, and what it accepts it writes and reads again alike.
+func FuzzReadFeeds(f *testing.F) {
+	f.Add("id,site_id,needs\nf1,s1,street-valve=Valve desk/555-0142; escort\n")
+	f.Add("id,site_id,needs\nf1,s1,\"alarm-company=A/B & Co, night desk/+1 555 0100 x2\"\n")
+	f.Add("id,site_id,needs\nf1,s1,=;;/=\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		table, err := sheet.ReadCSV("x.csv", []byte(text), sheet.Limits{MaxBytes: 1 << 14})
+		if err != nil {
+			return
+		}
+		rows, _ := Read[Feed](table)
+		var out bytes.Buffer
+		if err := Write(&out, rows); err != nil {
+			t.Fatal(err)
+		}
+		if table, err = sheet.ReadCSV("x.csv", out.Bytes(), sheet.Limits{}); err != nil {
+			t.Fatal(err)
+		}
+		again, faults := Read[Feed](table)
+		if len(faults) > 0 || len(again) != len(rows) {
+			t.Fatalf("%v\n%q", faults, out.String())
+		}
+		for i := range rows {
+			if !reflect.DeepEqual(again[i].Needs, rows[i].Needs) {
+				t.Fatalf("needs %+v are read again as %+v", rows[i].Needs, again[i].Needs)
+			}
+		}
+	})
 }
 
 // FuzzReadAssemblies: no text crashes the reader, and what it accepts it writes and reads again alike.
