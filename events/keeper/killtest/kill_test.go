@@ -2,12 +2,14 @@ package killtest
 
 import (
 	"bufio"
+	"fmt"
 	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -18,7 +20,7 @@ import (
 )
 
 // roundsPerFolder bounds how long a log grows, for each round replays it.
-const roundsPerFolder = 50
+const roundsPerFolder = 25
 
 func rounds(t *testing.T) int {
 	if text := os.Getenv("KILL_ROUNDS"); text != "" {
@@ -34,39 +36,53 @@ func rounds(t *testing.T) int {
 	return 50
 }
 
+// Folders are killed side by side: most of a round is waiting for the moment to kill.
 func TestNothingAcknowledgedIsLost(t *testing.T) {
 	var all totals
-	for left := rounds(t); left > 0; left -= roundsPerFolder {
-		f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
-		for round := range min(left, roundsPerFolder) {
-			f.killRound(t, rand.IntN(6) == 0)
-			if round%3 == 2 { // else the next child opens what the kill left
-				f.check(t)
-			}
-			if t.Failed() {
-				t.Fatalf("in round %d of the folder, %d commands acknowledged", round+1, len(f.acked))
-			}
+	var adding sync.Mutex
+	t.Run("folders", func(t *testing.T) {
+		for left := rounds(t); left > 0; left -= roundsPerFolder {
+			t.Run(fmt.Sprintf("%d left", left), func(t *testing.T) {
+				t.Parallel()
+				f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
+				f.killRounds(t, min(left, roundsPerFolder))
+				adding.Lock()
+				defer adding.Unlock()
+				all.add(f)
+			})
 		}
-		f.check(t)
-		f.verify(t)
-		all.add(f)
-	}
+	})
 	t.Logf("%d kills, %d of them at start: %d commands acknowledged, none lost; %d records, %d unacknowledged commands stored whole",
 		all.kills, all.early, all.acked, all.records, all.unasked)
 }
 
+func (f *folder) killRounds(t *testing.T, rounds int) {
+	t.Helper()
+	for round := range rounds {
+		f.killRound(t, rand.IntN(6) == 0)
+		if round%3 == 2 { // else the next child opens what the kill left
+			f.check(t)
+		}
+		if t.Failed() {
+			t.Fatalf("in round %d of the folder, %d commands acknowledged", round+1, len(f.acked))
+		}
+	}
+	f.check(t)
+	f.verify(t)
+}
+
 // A log that is being made when the process dies is made anew, or is whole: never one that works once and is gone after.
 func TestKilledWhileTheLogIsMade(t *testing.T) {
-	for range max(3, rounds(t)/4) {
-		f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
-		for range 1 + rand.IntN(3) {
-			f.killRound(t, true)
-		}
-		f.killRound(t, false)
-		f.check(t)
-		if t.Failed() {
-			return
-		}
+	for n := range max(3, rounds(t)/4) {
+		t.Run(strconv.Itoa(n), func(t *testing.T) {
+			t.Parallel()
+			f := &folder{path: t.TempDir(), acked: map[events.CommandID]bool{}}
+			for range 1 + rand.IntN(3) {
+				f.killRound(t, true)
+			}
+			f.killRound(t, false)
+			f.check(t)
+		})
 	}
 }
 
