@@ -99,7 +99,7 @@ func openTown(t *testing.T, w *town, now time.Time) *office {
 	t.Helper()
 	clock := &atomic.Int64{}
 	clock.Store(now.Unix())
-	p := &program{config: serveCommand{Dir: t.TempDir(), Office: string(townOffice), Zone: "America/Chicago", Seconds: 0.2},
+	p := &program{config: serveCommand{Dir: t.TempDir(), Office: string(townOffice), Zone: "America/Chicago", Iterations: 300},
 		log: zaptest.NewLogger(t, zaptest.Level(zap.WarnLevel)), now: func() time.Time { return time.Unix(clock.Load(), 0) }}
 	ctx, cancel := context.WithCancel(context.Background())
 	if err := p.open(ctx); err != nil {

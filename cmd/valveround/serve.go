@@ -26,22 +26,23 @@ import (
 )
 
 type serveCommand struct {
-	Dir     string   `help:"Folder of the log. With --demo a new log is made there if it is empty; without a folder the demo's log is thrown away at the end." type:"path"`
-	Demo    bool     `help:"Serve the invented demo county."`
-	Crews   int      `help:"Crews of the demo." default:"8"`
-	Sites   int      `help:"Sites of the demo." default:"600"`
-	Seed    uint64   `help:"Another seed is another county." default:"1"`
-	Port    int      `help:"Port; 0: any free one." env:"PORT" default:"8080"`
-	SignIn  bool     `help:"With --demo: people sign in, over TLS. For anything but a demo they always do."`
-	Listen  string   `help:"Address to listen on; 0.0.0.0 or :: for every one of this machine. Other than loopback only with sign-in." default:"127.0.0.1" placeholder:"ADDRESS"`
-	Host    []string `help:"Names and addresses that browsers and phones reach this server under. Default: this machine's." placeholder:"NAME"`
-	TLSCert string   `name:"tls-cert" help:"Certificate file (PEM) from an authority that browsers know. Without one the server makes an authority of its own in the folder, which browsers and phones are told to trust once." type:"existingfile" placeholder:"FILE"`
-	TLSKey  string   `name:"tls-key" help:"Its key." type:"existingfile" placeholder:"FILE"`
-	At      string   `help:"With --demo: pretend that it is this moment in the county, as 2026-05-12T15:00, and let the clock run on from there." placeholder:"MOMENT"`
-	Seconds float64  `help:"How long a plan is searched for." default:"3"`
-	Office  string   `help:"Office that is served." default:"main"`
-	Zone    string   `help:"Time zone of the office. Default: that of the demo, or of this machine."`
-	Verbose bool     `help:"Log more."`
+	Dir        string   `help:"Folder of the log. With --demo a new log is made there if it is empty; without a folder the demo's log is thrown away at the end." type:"path"`
+	Demo       bool     `help:"Serve the invented demo county."`
+	Crews      int      `help:"Crews of the demo." default:"8"`
+	Sites      int      `help:"Sites of the demo." default:"600"`
+	Seed       uint64   `help:"Another seed is another county." default:"1"`
+	Port       int      `help:"Port; 0: any free one." env:"PORT" default:"8080"`
+	SignIn     bool     `help:"With --demo: people sign in, over TLS. For anything but a demo they always do."`
+	Listen     string   `help:"Address to listen on; 0.0.0.0 or :: for every one of this machine. Other than loopback only with sign-in." default:"127.0.0.1" placeholder:"ADDRESS"`
+	Host       []string `help:"Names and addresses that browsers and phones reach this server under. Default: this machine's." placeholder:"NAME"`
+	TLSCert    string   `name:"tls-cert" help:"Certificate file (PEM) from an authority that browsers know. Without one the server makes an authority of its own in the folder, which browsers and phones are told to trust once." type:"existingfile" placeholder:"FILE"`
+	TLSKey     string   `name:"tls-key" help:"Its key." type:"existingfile" placeholder:"FILE"`
+	At         string   `help:"With --demo: pretend that it is this moment in the county, as 2026-05-12T15:00, and let the clock run on from there." placeholder:"MOMENT"`
+	Seconds    float64  `help:"How long a plan is searched for." default:"3"`
+	Iterations int      `help:"Search every plan for so many rounds in place of a time: the same log then gives the same plan on any machine." placeholder:"ROUNDS"`
+	Office     string   `help:"Office that is served." default:"main"`
+	Zone       string   `help:"Time zone of the office. Default: that of the demo, or of this machine."`
+	Verbose    bool     `help:"Log more."`
 }
 
 func (c *serveCommand) Run(ctx context.Context, io streams) error {
@@ -139,7 +140,7 @@ func (p *program) open(ctx context.Context) (err error) {
 	}
 	now := func() time.Time { return p.now().In(zone) }
 	p.dispatch, err = dispatch.New(dispatch.Config{Keeper: p.keeper, Office: office, Settings: planner.DefaultSettings(), Seconds: p.config.Seconds,
-		Now: now, Logger: p.log.Named("dispatch")})
+		Iterations: p.config.Iterations, Now: now, Logger: p.log.Named("dispatch")})
 	if err != nil {
 		return err
 	}

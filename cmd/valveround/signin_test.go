@@ -40,7 +40,7 @@ func openGuarded(t *testing.T) *guarded {
 func openGuardedAt(t *testing.T, rates console.Rates) *guarded {
 	t.Helper()
 	now := time.Date(2026, 5, 12, 15, 0, 0, 0, chicago)
-	p := &program{config: serveCommand{Dir: t.TempDir(), Demo: true, SignIn: true, Crews: 3, Sites: 12, Seed: 1, Seconds: 0.2, Host: []string{"office.example.com"}},
+	p := &program{config: serveCommand{Dir: t.TempDir(), Demo: true, SignIn: true, Crews: 3, Sites: 12, Seed: 1, Iterations: 300, Host: []string{"office.example.com"}},
 		log: zaptest.NewLogger(t, zaptest.Level(zap.WarnLevel)), now: func() time.Time { return now },
 		rates: rates}
 	ctx, cancel := context.WithCancel(context.Background())

@@ -40,7 +40,7 @@ func openOffice(t *testing.T, dir string, now time.Time) *office {
 	t.Helper()
 	clock := &atomic.Int64{}
 	clock.Store(now.Unix())
-	p := &program{config: serveCommand{Dir: dir, Demo: true, Crews: 8, Sites: 200, Seed: 1, Seconds: 1}, log: zaptest.NewLogger(t, zaptest.Level(zap.WarnLevel)),
+	p := &program{config: serveCommand{Dir: dir, Demo: true, Crews: 8, Sites: 200, Seed: 1, Iterations: 1000}, log: zaptest.NewLogger(t, zaptest.Level(zap.WarnLevel)),
 		now: func() time.Time { return time.Unix(clock.Load(), 0) }}
 	ctx, cancel := context.WithCancel(context.Background())
 	if err := p.open(ctx); err != nil {

@@ -30,8 +30,11 @@ type Config struct {
 	Settings planner.Settings
 	// Seconds is how long a plan is searched for unless asked otherwise.
 	Seconds float64
-	Now     func() time.Time
-	Logger  *zap.Logger
+	// Iterations, when not zero, is how many rounds every plan is searched for in place of a time, so that one log gives
+	// one plan on any machine.
+	Iterations int
+	Now        func() time.Time
+	Logger     *zap.Logger
 }
 
 // Desk plans the days of one office. It is safe for concurrent use.
@@ -183,10 +186,19 @@ func (d *Desk) Plan(date events.Date, seconds float64) error {
 	p.progress = Progress{Date: date, Step: "collecting", Budget: time.Duration(seconds * float64(time.Second))}
 	d.running.Go(func() {
 		defer stop()
-		d.plan(ctx, p, planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.settings(book),
-			Seconds: seconds, Seed: 1, Previous: p.plan})
+		d.plan(ctx, p, d.search(planner.Request{Book: book, Office: d.cfg.Office, Date: date, Now: d.cfg.Now(), Settings: d.settings(book),
+			Previous: p.plan}, seconds))
 	})
 	return nil
+}
+
+// search is the request with the bound of its search: so many seconds, or this desk's rounds.
+func (d *Desk) search(r planner.Request, seconds float64) planner.Request {
+	r.Seed, r.Seconds, r.Iterations = 1, seconds, d.cfg.Iterations
+	if r.Iterations > 0 {
+		r.Seconds = 0
+	}
+	return r
 }
 
 func (d *Desk) plan(ctx context.Context, p *proposal, r planner.Request) {

@@ -39,8 +39,7 @@ func (d *Desk) Rest(ctx context.Context, date events.Date, people *words.People)
 
 // otherwiseOfRest compares the day that is out as it goes on by one book with the rest of it planned anew by another.
 func (d *Desk) otherwiseOfRest(ctx context.Context, book, supposed *events.Book, date events.Date, people *words.People) (Otherwise, planner.Plan, error) {
-	r := d.request(book, date)
-	r.Seconds, r.Seed = restSeconds, 1
+	r := d.search(d.request(book, date), restSeconds)
 	kept, rest, err := planner.RestIf(ctx, r, supposed)
 	if err != nil {
 		return Otherwise{}, rest, cannotPlanRest(date, err)

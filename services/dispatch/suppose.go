@@ -104,8 +104,7 @@ func (d *Desk) Suppose(ctx context.Context, date events.Date, list []Supposed, p
 }
 
 func (d *Desk) supposeProposal(ctx context.Context, book *events.Book, plan planner.Plan, suppositions []planner.Supposition, people *words.People) (Otherwise, error) {
-	r := d.request(book, plan.Date)
-	r.Seconds, r.Seed = supposeSeconds, 1
+	r := d.search(d.request(book, plan.Date), supposeSeconds)
 	then, supposed, difference, err := planner.WhatIf(ctx, r, plan, suppositions...)
 	if err != nil {
 		return Otherwise{}, err
