@@ -15,14 +15,21 @@ export function chromiumPath(): string {
   return found;
 }
 
-export const desk = (browser: Browser): Promise<BrowserContext> => browser.newContext({ viewport: { width: 1280, height: 900 } });
+/** How long a step takes is not judged: a busy machine is given a minute for each. */
+async function patient(opened: Promise<BrowserContext>): Promise<BrowserContext> {
+  const context = await opened;
+  context.setDefaultTimeout(60_000);
+  return context;
+}
+
+export const desk = (browser: Browser): Promise<BrowserContext> => patient(browser.newContext({ viewport: { width: 1280, height: 900 } }));
 // Touch and width of a phone, but not the emulation of its pinch zoom: that
 // shifts coordinates under the driver now and then.
 // No service worker: what a test answers in the server's place would pass it by.
 export const phone = (browser: Browser): Promise<BrowserContext> => installable(browser, { serviceWorkers: "block" });
 /** A phone on which the page is kept for work without signal. */
 export const installable = (browser: Browser, more: BrowserContextOptions = {}): Promise<BrowserContext> =>
-  browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, ...more });
+  patient(browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true, ...more }));
 
 /** A page that fails the test on any script error, and on anything that the server's content policy had to stop. */
 export async function openPage(context: BrowserContext, url: string): Promise<Page> {

@@ -11,7 +11,7 @@ let server: Running;
 let office: Office;
 
 beforeAll(async () => {
-  server = await startServer("--at", "2026-05-12T15:00", "--sites", "60", "--seconds", "1");
+  server = await startServer("--at", "2026-05-12T15:00", "--sites", "60");
   office = await read<Office>("/api/office");
 });
 afterAll(() => server?.stop());

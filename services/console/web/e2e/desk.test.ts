@@ -13,7 +13,7 @@ let context: BrowserContext;
 let page: Page;
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "200", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "200"), openBrowser()]);
   context = await desk(browser);
 });
 afterAll(async () => {

@@ -33,7 +33,11 @@ async function choiceOf(list: Locator, words: string | RegExp): Promise<string> 
 const searchBox = (page: Page) => page.getByRole("combobox", { name: "Find anything" });
 const found = (page: Page, hit: string | RegExp) => page.getByRole("listbox", { name: "What was found" }).getByRole("option").filter({ hasText: hit }).first();
 
+/** From now on file choosers come to the test. Asked for only when a key opens one, that can be too late by a moment. */
+const catchChoosers = (page: Page) => { page.on("filechooser", () => {}); };
+
 export function mouse(page: Page): Hand {
+  catchChoosers(page);
   const fill = (field: Locator, text: string) => field.click().then(() => field.fill(text));
   return {
     how: "mouse",
@@ -56,6 +60,7 @@ export function mouse(page: Page): Hand {
 
 /** Keys alone. Whatever is used has the focus, shows it, and is in view. */
 export function keyboard(page: Page): Hand {
+  catchChoosers(page);
   const keys = page.keyboard;
   const at = async (control: Locator) => {
     await tabTo(page, control, 900);

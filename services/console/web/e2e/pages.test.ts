@@ -25,7 +25,7 @@ const post = async <T>(path: string, body: object | string): Promise<T> => {
 };
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "80", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "80"), openBrowser()]);
   const office = await read<Office>("/api/office");
   const [sent, proposed, empty] = [office.today, office.tomorrow, "2026-05-14"];
   await plan(sent);

@@ -19,7 +19,7 @@ const history = () => read<History>(`/api/assemblies/${unit.assembly}/history`);
 const newest = async (name: string) => ((await history()).entries ?? []).filter((e) => e.name === name).at(-1);
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "150", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "150"), openBrowser()]);
   context = await desk(browser);
   const calls = await read<CallList>("/api/calls?weeks=8");
   const found = (calls.customers ?? []).flatMap((c) => (c.sites ?? []).flatMap((s) => (s.feeds ?? []).filter((f) => !f.fire).flatMap((f) => (f.jobs ?? []).map((j) => ({ ...j, site: s.site.id })))));

@@ -13,7 +13,7 @@ let browser: Browser;
 let context: BrowserContext;
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "150", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "150"), openBrowser()]);
   context = await desk(browser);
 });
 afterAll(async () => {

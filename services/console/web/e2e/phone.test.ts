@@ -21,7 +21,7 @@ let crew: string;
 let another: string;
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T05:00", "--sites", "60", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T05:00", "--sites", "60"), openBrowser()]);
   way = await bytesTo(Number(new URL(server.url).port));
   base = `http://127.0.0.1:${way.port}`;
   office = await get<Office>("/api/office");

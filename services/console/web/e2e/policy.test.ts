@@ -11,7 +11,7 @@ let server: Secure;
 let browser: Browser;
 
 beforeAll(async () => {
-  server = await startSignedIn("--at", "2026-05-12T15:00", "--sites", "60", "--seconds", "1");
+  server = await startSignedIn("--at", "2026-05-12T15:00", "--sites", "60");
   browser = await server.openBrowser();
 });
 afterAll(async () => {

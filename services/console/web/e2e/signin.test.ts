@@ -12,7 +12,7 @@ let browser: Browser;
 let office: BrowserContext;
 
 beforeAll(async () => {
-  server = await startSecure("--at", "2026-05-12T15:00", "--sites", "60", "--seconds", "1");
+  server = await startSecure("--at", "2026-05-12T15:00", "--sites", "60");
   browser = await server.openBrowser();
   office = await desk(browser);
 });

@@ -22,7 +22,7 @@ let site: Entry;
 let feed: Entry;
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--sites", "20", "--seconds", "1"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--sites", "20"), openBrowser()]);
   office = await get<Office>("/api/office");
   const address = { zone: office.zone, access_hours: "24/7" };
   site = await post<Entry>("/api/registry/sites", { facts: { name: "Hill school", position: null, ...address } });
@@ -134,7 +134,7 @@ it("says of every worked reading what the server says", async ({ onTestFailed })
     await f.getByLabel("failed", { exact: true }).check();
     const shown = await f.getByText(/^Criteria: /).textContent();
     if (!shown!.startsWith(`Criteria: ${sum[c.expect.opinion]}.`)) faults.push(`${c.name} by ${profile}: the page says ${shown}`);
-    if (c.expect.buffer) await f.getByText(`Buffer ${c.expect.buffer}.`).first().waitFor({ timeout: 3000 }).catch(() => faults.push(`${c.name} by ${profile}: no buffer ${c.expect.buffer}`));
+    if (c.expect.buffer) await f.getByText(`Buffer ${c.expect.buffer}.`).first().waitFor({ timeout: 20_000 }).catch(() => faults.push(`${c.name} by ${profile}: no buffer ${c.expect.buffer}`));
     const sent = page.waitForResponse((r) => r.url().endsWith("/api/field"));
     await f.getByRole("button", { name: "Record: failed" }).click();
     expect((await sent).ok()).toBe(true);

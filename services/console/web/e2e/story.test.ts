@@ -14,7 +14,7 @@ let server: Running;
 let browser: Browser;
 
 beforeAll(async () => {
-  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "120", "--seconds", "2"), openBrowser()]);
+  [server, browser] = await Promise.all([startServer("--at", "2026-05-12T15:00", "--sites", "120"), openBrowser()]);
 });
 afterAll(async () => {
   await browser?.close();

@@ -34,7 +34,7 @@ const post = <T>(path: string, body: object): Promise<T> => call(path, body);
 const enter = (kind: string, facts: object) => post<Entry>(`/api/registry/${kind}`, { command_id: newCommandId(), facts });
 
 beforeAll(async () => {
-  server = await startSignedIn("--at", "2026-05-12T05:00", "--sites", "4", "--crews", "1", "--seconds", "2");
+  server = await startSignedIn("--at", "2026-05-12T05:00", "--sites", "4", "--crews", "1");
   browser = await server.openBrowser();
   cookie = await session(server);
   way = await bytesTo(Number(new URL(server.url).port));

@@ -1,13 +1,14 @@
 import { defineConfig } from "vitest/config";
 
-// Real-browser tests against the built binary: one file after the other, each
-// with a server and a store of its own.
+// Real-browser tests against the built binary: two files at a time, each with a
+// server, a store and a browser of its own.
 export default defineConfig({
   test: {
     include: ["e2e/**/*.test.ts"],
-    fileParallelism: false,
+    maxWorkers: 2,
     testTimeout: 240_000,
-    hookTimeout: 120_000,
+    hookTimeout: 240_000,
+    expect: { poll: { timeout: 30_000 } },
     retry: 0,
     bail: 1,
   },
