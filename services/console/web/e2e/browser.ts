@@ -16,7 +16,7 @@ export function chromiumPath(): string {
 }
 
 /** How long a step takes is not judged: a busy machine is given a minute for each. */
-async function patient(opened: Promise<BrowserContext>): Promise<BrowserContext> {
+export async function patient(opened: Promise<BrowserContext>): Promise<BrowserContext> {
   const context = await opened;
   context.setDefaultTimeout(60_000);
   return context;

@@ -4,7 +4,7 @@
 import { createServer, type ViteDevServer } from "vite";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import type { Browser } from "playwright-core";
-import { expectAccessible, expectTargets, openBrowser, openPage } from "./browser";
+import { expectAccessible, expectTargets, openBrowser, openPage, patient } from "./browser";
 
 let vite: ViteDevServer;
 let browser: Browser;
@@ -23,7 +23,7 @@ afterAll(async () => {
 
 it("draws every state", async () => {
   const faults: string[] = [];
-  const context = await browser.newContext({ timezoneId: "America/Chicago" });
+  const context = await patient(browser.newContext({ timezoneId: "America/Chicago" }));
   await context.route("**/api/**", (route) => route.fulfill({ status: 500 })); // whatever may be served on this machine, a story asks nobody
   const index = await openPage(context, url);
   await index.getByRole("listitem").first().waitFor();
