@@ -44,6 +44,7 @@ type annealer struct {
 	goal, typical                        float64
 	blinkEvery                           float64 // one gap in so many is overlooked
 	untilBlink                           int     // so many gaps from now
+	routesOut                            float64 // share of rounds that take a whole route out
 	meanDrive                            float64
 	dare                                 int64 // loss at which an optional visit is put in, for now
 
@@ -61,6 +62,9 @@ func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 		ruined: make([]bool, len(m.lines)), key: make([]float64, m.visits), goal: feasibleGoal,
 		blinkEvery: max(8, min(128, 2*float64(m.visits)))} // few gaps need more of it
 	a.drawBlink()
+	if m.visits >= manyVisits {
+		a.routesOut = wholeRoutes
+	}
 	for v := range m.visits {
 		if !m.held[v] {
 			a.seeds = append(a.seeds, v)
@@ -167,7 +171,7 @@ func (a *annealer) ruin() {
 		longest := min(longestString, float64(served)/float64(used))
 		most := 4*meanRemoved/(1+longest) - 1
 		strings := int(a.random.Float64()*most) + 1
-		if a.visits >= manyVisits && a.off&offRoutes == 0 && a.random.Float64() < wholeRoutes {
+		if a.routesOut > 0 && a.off&offRoutes == 0 && a.random.Float64() < a.routesOut {
 			a.ruinRoute(seed)
 		} else {
 			a.ruinString(seed, longest)

@@ -12,6 +12,17 @@ const neighbourCount = 60
 // Journal on Computing 15:333).
 type neighbours [][]VisitIndex
 
+// meanDrive is the mean cost of a drive from a visit to one of its first neighbours.
+func (l neighbours) meanDrive(c *core) float64 {
+	sum, count := 0.0, 0.0
+	for u := range l {
+		for _, v := range l[u][:min(searchReach, len(l[u]))] {
+			sum, count = sum+c.meanCost(c.leg(int32(u), int32(v))), count+1
+		}
+	}
+	return max(1, sum/max(1, count))
+}
+
 func findNeighbours(p *Problem, c *clock) neighbours {
 	if t, ok := p.drives.asked.(onTheFly); ok {
 		return t.findNeighbours(p, c)

@@ -6,9 +6,10 @@ import (
 )
 
 // Where there are few visits and time to spare, one cooling is not the best use of
-// it: its end may lie in a valley that no string of ten visits leads out of. Several
-// coolings end in several valleys, and the plans of two ends share what is good
-// in both.
+// it: its end may lie in a valley that no string of ten visits leads out of, often with
+// a route too many or too few. Several coolings end in several valleys, every other
+// one with whole routes taken out now and then, and a child of two ends can have
+// what is good in both.
 //
 // Exchange of routes between two plans: the selective route exchange of
 // Nagata & Kobayashi 2010, doi 10.1007/978-3-642-15844-5_54, in a simple form,
@@ -16,9 +17,9 @@ import (
 const (
 	fewToCool    = 300    // visits, up to which there are several coolings
 	ampleRounds  = 40_000 // and from how many rounds on
-	coolings     = 4      // first
+	coolings     = 6      // first
 	coolingShare = 0.4    // of the budget, all of them
-	childRounds  = 3_200  // of a child's cooling
+	childRounds  = 1_000  // of a child's cooling
 	childHeat    = 0.1    // of the first temperature
 	endsKept     = 8
 )
@@ -58,6 +59,7 @@ func (s *course) next(ran int) float64 {
 	} else if share-s.since >= coolingShare/coolings {
 		s.keepEnd()
 		s.cooling++
+		s.worker.routesOut = wholeRoutes * float64(s.cooling%2)
 		s.since = share
 		s.worker.best.forget()
 		if s.cooling >= coolings {
@@ -123,7 +125,7 @@ func (s *course) beginNext() {
 	if y >= x {
 		y++
 	}
-	s.child = 0
+	s.child, a.routesOut = 0, 0
 	child, rest := s.cross(&s.ends[x], &s.ends[y])
 	a.take(child)
 	a.pool = append(a.pool[:0], rest...)
