@@ -145,6 +145,7 @@ func (a Assembly) void(e ResultVoided) Assembly {
 	}
 	back := *r.before.job
 	back.Due, back.AsOf, back.Earliest, back.Standing, back.Questions, back.Yes = now.Due, now.AsOf, now.Earliest, now.Standing, now.Questions, now.Yes
+	back.BeforeUse, back.Listed = now.BeforeUse, now.Listed
 	back.Dispatched = e.Out
 	back.Late, back.Tests = now.Late, now.withLateTests(back.Tests)
 	back.Results = slices.Clone(now.Results)

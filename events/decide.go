@@ -64,9 +64,9 @@ func decide(b *Book, c Command) ([]Draft, error) {
 	switch do := c.Do.(type) {
 	case TakePhoto:
 		return decidePhoto(b, do)
-	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, AskBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition:
+	case GiveNotice, AgreeTime, NoteCall, WithdrawTime, MakeBooking, AskBooking, WithdrawBooking, Arrive, Leave, MeetNoAccess, ReadPosition, SayVacant:
 		return decideSite(b, c)
-	case ShutFeed, RestoreFeed, LeaveFeed, Tell, NoteMeasures, FillFeed:
+	case ShutFeed, RestoreFeed, LeaveFeed, Tell, NoteMeasures, FillFeed, SayOutOfUse:
 		return decideFeed(b, c)
 	case WishFor, DropWish, SendOut, Amend, TakeBack, EchoDispatch, EchoStandDown:
 		return decideDay(b, c)

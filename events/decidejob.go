@@ -358,8 +358,8 @@ func notCredited(a *Assembly, job *Job, do ListDue) []Draft {
 func listedAgain(a *Assembly, job *Job, do ListDue) []Draft {
 	e := a.entity()
 	var drafts []Draft
-	if job.Due != do.Due && !do.AsOf.Before(job.AsOf) {
-		drafts = append(drafts, Draft{e, DeadlineMoved{job.ID, job.Due, do.Due, do.AsOf, do.List}})
+	if due := job.ListedDue(); due != do.Due && !do.AsOf.Before(job.AsOf) {
+		drafts = append(drafts, Draft{e, DeadlineMoved{job.ID, due, do.Due, do.AsOf, do.List}})
 	}
 	if do.Standing != "" && do.Standing != Ask && do.Standing != job.Standing {
 		drafts = append(drafts, Draft{e, Ordered{job.ID, do.Standing, "so listed"}})
@@ -390,7 +390,7 @@ func passedInCycle(b *Book, a *Assembly, do ListDue) bool {
 }
 
 // jobKinds are those a job can be opened for.
-var jobKinds = []JobKind{AnnualTest, NewInstall, ReOccupancy, Discharging, AfterFreeze, ReturnVisit, AfterRepair, SeasonStart, SurveyOnSite}
+var jobKinds = []JobKind{AnnualTest, NewInstall, ReOccupancy, BeforeUseAgain, Discharging, AfterFreeze, ReturnVisit, AfterRepair, SeasonStart, SurveyOnSite}
 
 func decideOpenJob(b *Book, c Command, do OpenJob) ([]Draft, error) {
 	a := b.Assemblies[do.Assembly]
@@ -673,6 +673,7 @@ func (f *finishing) outcome() error {
 func (f *finishing) passed() {
 	f.add(Passed{f.do.Job, f.do.Day, f.do.Crew, f.do.Outcome == OutcomeRepairedPassed, f.clock(func(p *Purveyor) DeadlineRule { return p.ReportPass })})
 	f.drafts = append(f.drafts, freeKits(f.b, f.do.JobRef, f.job.Parts, f.fitted(), "the job passed without it")...)
+	f.beforeUse()
 }
 
 // fitted are the parts of the job that went in, by the very kit where it was named, else by code.

@@ -96,6 +96,8 @@ type Feed struct {
 	ToldBy CrewID    `json:"told_by,omitempty"`
 	// Measures stand in for a fire line that is out of service long, by day, the newest last.
 	Measures []MeasuresNoted `json:"measures,omitempty"`
+	// OutOfUse is since when its water is not used, and from when it is again.
+	OutOfUse *Disuse `json:"out_of_use,omitempty"`
 	// Corrections are notes on mistaken entries of its history.
 	Corrections []Correction  `json:"corrections,omitempty"`
 	Alarms      []RaisedAlarm `json:"alarms,omitempty"`
@@ -185,6 +187,8 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		f = f.withTold(at, e)
 	case MeasuresNoted:
 		f = f.withMeasures(e)
+	case FeedOutOfUse:
+		f.OutOfUse = e.noted()
 	case FeedFilled:
 		f.Pressurised = new(true)
 	case FeedDrained:
@@ -251,6 +255,8 @@ func decideFeed(b *Book, c Command) ([]Draft, error) {
 		return decideMeasures(b, do)
 	case FillFeed:
 		return decideFill(b, do)
+	case SayOutOfUse:
+		return decideOutOfUse(b, c, do)
 	}
 	return nil, errUnknownCommand(c)
 }

@@ -10,15 +10,16 @@ type JobKind string
 
 // Kinds of job.
 const (
-	AnnualTest   JobKind = "annual-test"
-	NewInstall   JobKind = "new-install"
-	ReOccupancy  JobKind = "re-occupancy"
-	Discharging  JobKind = "relief-discharging"
-	AfterFreeze  JobKind = "after-freeze"
-	ReturnVisit  JobKind = "return-visit" // a failure taken over from another firm or an earlier system
-	AfterRepair  JobKind = "after-repair"
-	SeasonStart  JobKind = "season-start"
-	SurveyOnSite JobKind = "survey"
+	AnnualTest     JobKind = "annual-test"
+	NewInstall     JobKind = "new-install"
+	ReOccupancy    JobKind = "re-occupancy"
+	BeforeUseAgain JobKind = "before-use" // it was out of use
+	Discharging    JobKind = "relief-discharging"
+	AfterFreeze    JobKind = "after-freeze"
+	ReturnVisit    JobKind = "return-visit" // a failure taken over from another firm or an earlier system
+	AfterRepair    JobKind = "after-repair"
+	SeasonStart    JobKind = "season-start"
+	SurveyOnSite   JobKind = "survey"
 )
 
 // Standing says whether a listed job is this firm's to do.
@@ -74,17 +75,20 @@ type Job struct {
 	// FailAccepted is when the purveyor took the report of the failure that stands in FailFiled.
 	FailAccepted Date `json:"fail_accepted,omitzero"`
 	// Returned is the newest report that came back and was not filed again.
-	Returned   *ReportReturned `json:"returned,omitempty"`
-	Questions  []string        `json:"questions,omitempty"` // open ones, for the office to ask
-	OpenedAt   time.Time       `json:"opened_at"`
-	FailedAt   time.Time       `json:"failed_at,omitzero"`
-	PhoneBy    *Deadline       `json:"phone_by,omitempty"` // a failure must be told to the purveyor by
-	Phoned     *FailurePhoned  `json:"phoned,omitempty"`   // it was told
-	Replaced   *Replaced       `json:"replaced,omitempty"`
-	LastResult VisitOutcome    `json:"last_result,omitempty"`
-	Papers     []PaperResult   `json:"papers,omitempty"`  // results that were keyed in from paper
-	Results    []VisitResult   `json:"results,omitempty"` // oldest first, voided ones too
-	Late       []LateTaken     `json:"late,omitempty"`    // results that came in after one of a later moment
+	Returned *ReportReturned `json:"returned,omitempty"`
+	// BeforeUse is what it must be done before, for Listed is when a list or a caller said that it is due; Due is the earlier.
+	BeforeUse  []BeforeUse    `json:"before_use,omitempty"`
+	Listed     Date           `json:"listed,omitzero"`
+	Questions  []string       `json:"questions,omitempty"` // open ones, for the office to ask
+	OpenedAt   time.Time      `json:"opened_at"`
+	FailedAt   time.Time      `json:"failed_at,omitzero"`
+	PhoneBy    *Deadline      `json:"phone_by,omitempty"` // a failure must be told to the purveyor by
+	Phoned     *FailurePhoned `json:"phoned,omitempty"`   // it was told
+	Replaced   *Replaced      `json:"replaced,omitempty"`
+	LastResult VisitOutcome   `json:"last_result,omitempty"`
+	Papers     []PaperResult  `json:"papers,omitempty"`  // results that were keyed in from paper
+	Results    []VisitResult  `json:"results,omitempty"` // oldest first, voided ones too
+	Late       []LateTaken    `json:"late,omitempty"`    // results that came in after one of a later moment
 
 	before kept // the newest result, see VisitResult
 }
@@ -560,7 +564,12 @@ func jobOf(event any) (JobID, bool) {
 func (j Job) fold(at stamp, event any) Job {
 	switch e := event.(type) {
 	case DeadlineMoved:
-		j.Due, j.AsOf = e.To, e.AsOf
+		j = j.dueBy(e.To)
+		j.AsOf = e.AsOf
+	case BeforeUseOwed:
+		j = j.owesBeforeUse(e.BeforeUse)
+	case BeforeUseLifted:
+		j = j.liftBeforeUse(e.Why)
 	case Ordered:
 		j.Standing = e.Standing
 	case Questioned:

@@ -15,6 +15,9 @@ type PurveyorFacts struct {
 	IntervalMonths int    `json:"interval_months,omitempty"`
 	// EarliestDaysBefore is how many days before its due date a test may be done and still count; zero: any.
 	EarliestDaysBefore int `json:"earliest_days_before,omitempty"`
+	// Vacancy is when an assembly is tested before premises that stood empty are used again, Idle before it is used again itself.
+	Vacancy DisuseRule `json:"vacancy,omitzero"`
+	Idle    DisuseRule `json:"idle,omitzero"`
 	// Repair says by hazard how soon repair and retest are owed. A hazard without a rule is not known: ask.
 	Repair     map[Hazard]DeadlineRule `json:"repair,omitempty"`
 	ReportPass DeadlineRule            `json:"report_pass,omitzero"`

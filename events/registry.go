@@ -57,6 +57,7 @@ func buildVocabulary() *vocabulary {
 	declareSite(v)
 	declareCall(v)
 	declareBooking(v)
+	declareDisuse(v)
 	declareFeed(v)
 	declareDay(v)
 	declareOthers(v)

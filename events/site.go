@@ -55,11 +55,12 @@ type Site struct {
 	Agreed []AgreedTime `json:"agreed,omitempty"`
 	Booked []Booking    `json:"booked,omitempty"` // what others bring, and when
 	// Asked is what those said who were asked to bring something, oldest first.
-	Asked []BookingAsked `json:"asked,omitempty"`
-	Calls []CallNoted    `json:"calls,omitempty"`
-	Here   *Presence    `json:"here,omitempty"`  // the crew that is there now
-	Gone   *Presence    `json:"gone,omitempty"`  // the crew that left last, and when
-	Stays  []Stay       `json:"stays,omitempty"` // the newest, oldest first
+	Asked  []BookingAsked `json:"asked,omitempty"`
+	Vacant *Disuse        `json:"vacant,omitempty"` // it stands, or stood, empty
+	Calls  []CallNoted    `json:"calls,omitempty"`
+	Here   *Presence      `json:"here,omitempty"`  // the crew that is there now
+	Gone   *Presence      `json:"gone,omitempty"`  // the crew that left last, and when
+	Stays  []Stay         `json:"stays,omitempty"` // the newest, oldest first
 	// Fix is the phone's reading that the position comes from; nil when it comes from elsewhere.
 	Fix    *PositionRead `json:"fix,omitempty"`
 	Photos []PhotoKept   `json:"photos,omitempty"`
@@ -167,6 +168,8 @@ func (s Site) fold(at stamp, event any) (Site, error) {
 		s.Booked = append(slices.Clone(s.Booked), e.Booking)
 	case BookingWithdrawn:
 		s.Booked = slices.DeleteFunc(slices.Clone(s.Booked), e.of)
+	case SiteVacant:
+		s.Vacant = e.noted()
 	case CallNoted:
 		s.Calls = append(slices.Clone(s.Calls), e)
 	case Arrived:
@@ -312,6 +315,8 @@ func decideSite(b *Book, c Command) ([]Draft, error) {
 		return decideNoAccess(b, do)
 	case ReadPosition:
 		return decideFix(b, do)
+	case SayVacant:
+		return decideVacant(b, c, do)
 	}
 	return nil, errUnknownCommand(c)
 }

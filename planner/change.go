@@ -223,6 +223,8 @@ func (p *prover) supposition(l LeftOut) (Supposition, bool) {
 	case "stopped":
 		x.What = SupposeCleared
 		return x, !a.Gone
+	case "before-use":
+		x.What = SupposeUsed
 	case "dispatched":
 		x.What = SupposeStoodDown
 	case "repair-yes":

@@ -181,6 +181,9 @@ func (c *collector) jobRules(a *events.Assembly, j *events.Job) (rule, reason, c
 		return "hold", "nothing is done for " + customer.Name + " now: " + customer.OnHold, "take the customer off hold"
 	}
 	if !j.NeedsRepair() {
+		if j.UseNotKnown() {
+			return "before-use", "it is tested before it is used again, and nobody knows yet when", "ask " + customerName(c.b, site) + " when it is used again, and note the day"
+		}
 		if c.date.Before(j.Earliest) {
 			return "earliest", "a test before " + j.Earliest.String() + " does not count with the purveyor", "wait until " + j.Earliest.String()
 		}

@@ -278,6 +278,10 @@ func TestJobRules(t *testing.T) {
 			j.Parts = []events.PartWanted{{Code: "kit-6", Promised: tuesday}, {Code: "kit-7", Promised: tuesday.AddDays(1)}}
 		}), "parts", []string{"promised for 2026-05-13", "get kit-6, kit-7 sooner"}},
 
+		{"used again on a day that nobody knows", func(_ *county, j *events.Job) {
+			j.Due, j.BeforeUse = events.Date{}, []events.BeforeUse{{Why: events.Vacant}}
+		}, "before-use", []string{"nobody knows yet when", "when it is used again"}},
+		{"the same, and a list names it", func(_ *county, j *events.Job) { j.BeforeUse = []events.BeforeUse{{Why: events.Vacant}} }, "", nil},
 		{"drained", func(c *county, _ *events.Job) { no := false; c.book.Feeds["f1"].Pressurised = &no }, "season", []string{"drained"}},
 		{"out of season", func(c *county, _ *events.Job) { c.book.Feeds["f1"].Season = "Jun-Sep" }, "season", []string{"out of season (Jun-Sep)"}},
 		{"in season", func(c *county, _ *events.Job) { c.book.Feeds["f1"].Season = "Apr-Oct" }, "", nil},

@@ -10,8 +10,19 @@ import (
 )
 
 // DaysLeft is how many days remain after a day until the job's clock runs out: the retest deadline of a failure, else the
-// due date. A failure whose rule is not known is treated as pressing, never as having no deadline.
+// due date, and never later than the day before a use for which it must be done. A failure whose rule is not known is treated as
+// pressing, and so is a use of which nobody knows the day, never as having no deadline.
 func (s Settings) DaysLeft(j *events.Job, on events.Date) int {
+	left := s.daysLeft(j, on)
+	for _, u := range j.BeforeUse {
+		if u.By.Known {
+			left = min(left, u.By.On.Sub(on))
+		}
+	}
+	return left
+}
+
+func (s Settings) daysLeft(j *events.Job, on events.Date) int {
 	switch {
 	case j.Failure != nil && j.Failure.RetestBy.Known:
 		return j.Failure.RetestBy.On.Sub(on)
@@ -19,6 +30,8 @@ func (s Settings) DaysLeft(j *events.Job, on events.Date) int {
 		return s.UnknownDeadlineAs
 	case !j.Due.IsZero():
 		return j.Due.Sub(on)
+	case j.UseNotKnown():
+		return s.UnknownDeadlineAs
 	}
 	return 60
 }
@@ -58,7 +71,7 @@ func (s Settings) WorthWords(j *events.Job, on events.Date) string {
 
 func daysLeftWords(j *events.Job, left int) string {
 	switch {
-	case j.Failure != nil && !j.Failure.RetestBy.Known:
+	case j.Failure != nil && !j.Failure.RetestBy.Known, j.Failure == nil && j.UseNotKnown():
 		return "a deadline that nobody knows"
 	case left < 0:
 		return fmt.Sprintf("the deadline %d days past", -left)

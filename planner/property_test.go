@@ -126,7 +126,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
 	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs", "notice", "standing", "parts", "yes",
-		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "measures", "dried", "earliest", "out", "told", "needs", "booking"}).Draw(t, "deed") {
+		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "measures", "dried", "earliest", "out", "use", "told", "needs", "booking"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -191,7 +191,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		site.NoticeDays = rapid.IntRange(0, 5).Draw(t, "days")
 	case "told":
 		site.Notice = &events.Notice{Given: r.Date.AddDays(-rapid.IntRange(0, 9).Draw(t, "ago")), For: r.Date}
-	case "standing", "parts", "yes", "stopped", "vault", "earliest", "out":
+	case "standing", "parts", "yes", "stopped", "vault", "earliest", "out", "use":
 		drawAssembly(t, r, site.ID, crew.ID)
 	case "season":
 		feed.Season = rapid.SampledFrom([]string{"", "Apr-Oct", "Nov-Feb"}).Draw(t, "season")
@@ -270,7 +270,7 @@ func drawAssembly(t *rapid.T, r planner.Request, site events.SiteID, crew events
 	a := *r.Book.Assemblies[rapid.SampledFrom(ids).Draw(t, "assembly")]
 	a.Jobs = slices.Clone(a.Jobs)
 	j := &a.Jobs[len(a.Jobs)-1]
-	switch rapid.SampledFrom([]string{"standing", "parts", "yes", "stopped", "vault", "earliest", "out"}).Draw(t, "how it stands") {
+	switch rapid.SampledFrom([]string{"standing", "parts", "yes", "stopped", "vault", "earliest", "out", "use"}).Draw(t, "how it stands") {
 	case "standing":
 		j.Standing = rapid.SampledFrom([]events.Standing{events.Ours, events.NotOurs, events.Ask}).Draw(t, "standing")
 	case "parts":
@@ -286,6 +286,19 @@ func drawAssembly(t *rapid.T, r planner.Request, site events.SiteID, crew events
 	case "earliest":
 		j.Earliest = r.Date.AddDays(rapid.IntRange(-2, 20).Draw(t, "earliest"))
 		j.Due = r.Date.AddDays(rapid.SampledFrom([]int{20, 60, 61, 200}).Draw(t, "due"))
+	case "use": // it is tested before it is used again
+		owed := events.BeforeUse{Why: events.OutOfUse}
+		if rapid.Bool().Draw(t, "known when") {
+			owed.Back = r.Date.AddDays(rapid.IntRange(-3, 40).Draw(t, "used again"))
+			owed.By = events.Deadline{Known: true, On: owed.Back.AddDays(-1)}
+		}
+		j.BeforeUse = []events.BeforeUse{owed}
+		if j.Listed = j.Due; rapid.Bool().Draw(t, "for the use alone") {
+			j.Listed = events.Date{}
+		}
+		if j.Due = j.Listed; owed.By.Known && (j.Due.IsZero() || owed.By.On.Before(j.Due)) {
+			j.Due = owed.By.On
+		}
 	case "out":
 		j.Dispatched = &events.Dispatched{Date: r.Date.AddDays(rapid.IntRange(-1, 2).Draw(t, "out with")), Crew: crew}
 	}

@@ -59,6 +59,7 @@ const (
 	SupposeOffHold    Supposed = "off-hold"    // Customer is off hold
 	SupposeReleased   Supposed = "released"    // nobody wishes anything about Site that day
 	SupposeSetAside   Supposed = "set-aside"   // the dispatcher leaves Feed of Site out that day
+	SupposeUsed       Supposed = "used-again"  // what Job must be done before is used again on the day after
 	SupposeStoodDown  Supposed = "stood-down"  // Job is not out with another day
 	SupposeNewJob     Supposed = "new-job"     // Assembly has a job Kind, due that day
 )
@@ -109,7 +110,7 @@ func (s *scratch) suppose(x Supposition) error {
 		return s.supposeCrew(x)
 	case SupposeAccess, SupposeWindow, SupposeWider, SupposeAgreed, SupposePlaced, SupposeNotice, SupposeBooked:
 		return s.supposeHours(x)
-	case SupposeOurs, SupposeYes, SupposePartsHere, SupposePartsLate, SupposeKitMoved, SupposeCleared, SupposeStoodDown, SupposeNewJob:
+	case SupposeOurs, SupposeYes, SupposePartsHere, SupposePartsLate, SupposeKitMoved, SupposeCleared, SupposeUsed, SupposeStoodDown, SupposeNewJob:
 		return s.supposeJob(x)
 	case SupposeFilled, SupposeRestored, SupposeMeasures:
 		return s.supposeFeeds(x)
@@ -377,6 +378,12 @@ func (s *scratch) supposeJob(x Supposition) error {
 		j.Stopped, j.Stage = nil, events.StageDue
 		if j.Failure != nil {
 			j.Stage = events.StageFailedRetest
+		}
+	case SupposeUsed:
+		j.BeforeUse, j.Due = slices.Clone(j.BeforeUse), s.date
+		for i := range j.BeforeUse {
+			u := &j.BeforeUse[i]
+			u.Back, u.By = s.date.AddDays(1), events.Deadline{Known: true, On: s.date, Rule: "supposed"}
 		}
 	case SupposeStoodDown:
 		j.Dispatched = nil

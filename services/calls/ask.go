@@ -19,6 +19,7 @@ const (
 	askStopped  = "stopped"
 	askFire     = "fire"
 	askBooking  = "booking" // of others, see parties.go
+	askUse      = "before-use"
 )
 
 // asksOf is what must be asked about one job, whatever day it is done on.
@@ -33,6 +34,9 @@ func (l *lister) asksOf(w work) []Ask {
 	}
 	if w.j.NeedsRepair() && w.j.Yes == nil && !l.standingYes(w.site) {
 		add(askYes, "for a yes to the repair of what has failed")
+	}
+	if w.j.UseNotKnown() {
+		add(askUse, "when it is used again: it must be tested before")
 	}
 	f := l.Book.Feeds[w.a.Feed]
 	if f == nil {

@@ -146,6 +146,14 @@ func TestWhatIsAsked(t *testing.T) {
 			want: "season", askBy: "2026-03-10"},
 		{name: "out of season", due: "2026-03-10", change: func(_ *events.SiteFacts, f *events.FeedFacts, _ *events.AssemblyFacts) { f.Season = "Apr-Oct" },
 			want: "season", askBy: "2026-03-10"},
+		// Out of use from 1 March on: with three months, the strictest, since the purveyor's rule is not known.
+		{name: "used again on a day that nobody knows", due: "2026-03-10", after: func(o *office) {
+			o.do(events.Withdraw{JobRef: events.JobRef{Assembly: "s", Job: "j-s"}, Why: "listed by mistake"})
+			o.do(events.SayVacant{Site: "s", Disuse: events.Disuse{Since: date("2025-10-01"), By: "owner"}})
+		}, want: "before-use"},
+		{name: "used again on a day that is known", due: "2026-03-10", after: func(o *office) {
+			o.do(events.SayVacant{Site: "s", Disuse: events.Disuse{Since: date("2025-10-01"), Back: date("2026-03-06"), By: "owner"}})
+		}, want: ""},
 		{name: "fire line", due: "2026-03-10", change: func(_ *events.SiteFacts, f *events.FeedFacts, _ *events.AssemblyFacts) { f.Fire = true },
 			want: "fire", askBy: "2026-03-10"},
 		{name: "failed, nobody said yes", due: "2026-03-10", after: func(o *office) {

@@ -14,7 +14,7 @@ import (
 type JobRequest struct {
 	CommandID string         `json:"command_id"`
 	Assembly  string         `json:"assembly"`
-	Kind      events.JobKind `json:"kind" enum:"annual-test,new-install,re-occupancy,relief-discharging,after-freeze,return-visit,after-repair,season-start,survey"`
+	Kind      events.JobKind `json:"kind" enum:"annual-test,new-install,re-occupancy,before-use,relief-discharging,after-freeze,return-visit,after-repair,season-start,survey"`
 	Due       events.Date    `json:"due" doc:"by when it should be done"`
 	Words     string         `json:"words,omitempty" doc:"who called, and why"`
 }

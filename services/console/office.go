@@ -40,6 +40,16 @@ func (s *Server) officeRoutes() {
 			}
 			return answer(s.bookings(site)), nil
 		})
+	huma.Register(s.api, huma.Operation{OperationID: "disuse", Security: readers, Method: http.MethodGet, Path: "/api/sites/{id}/disuse", Summary: "What of a site is not used, and what is tested before it is used again"},
+		func(_ context.Context, in *struct {
+			ID string `path:"id"`
+		}) (*reply[DisuseView], error) {
+			site := s.cfg.Keeper.Book().Sites[events.SiteID(in.ID)]
+			if site == nil {
+				return nil, huma.Error404NotFound("There is no site " + in.ID + " on record.")
+			}
+			return answer(s.disuse(site)), nil
+		})
 	huma.Register(s.api, huma.Operation{OperationID: "desk", Security: recorders, Method: http.MethodPost, Path: "/api/desk", Summary: "Record one thing the office did"},
 		func(ctx context.Context, in *struct{ Body DeskRequest }) (*reply[Receipt], error) {
 			in.Body.By = actor(ctx, in.Body.By)
@@ -85,6 +95,37 @@ func (s *Server) bookings(site *events.Site) BookingsView {
 	for _, f := range b.FeedsOf(site.ID) {
 		unbooked(f.Needs, f)
 	}
+	return v
+}
+
+// disuse is what was said of a site and its feeds, and each job that is owed before a use.
+func (s *Server) disuse(site *events.Site) DisuseView {
+	b := s.cfg.Keeper.Book()
+	v := DisuseView{Said: []DisuseSaid{}, Owed: []OwedView{}}
+	say := func(d *events.Disuse, feed events.FeedID, event any) {
+		if d != nil {
+			v.Said = append(v.Said, DisuseSaid{string(feed), d.Since, d.Back, d.By, words.Sentence(b, s.cfg.People, event)})
+		}
+	}
+	if site.Vacant != nil {
+		say(site.Vacant, "", events.SiteVacant{Disuse: *site.Vacant})
+	}
+	for _, f := range b.FeedsOf(site.ID) {
+		if f.OutOfUse != nil {
+			say(f.OutOfUse, f.ID, events.FeedOutOfUse{Disuse: *f.OutOfUse})
+		}
+	}
+	for _, a := range b.Assemblies {
+		if a.Site != site.ID {
+			continue
+		}
+		for i := range a.Jobs {
+			if j := &a.Jobs[i]; j.NeedsVisit() && len(j.BeforeUse) > 0 {
+				v.Owed = append(v.Owed, OwedView{string(a.ID), string(j.ID), words.UnitOf(a), words.BeforeUse(j), !j.UseNotKnown()})
+			}
+		}
+	}
+	slices.SortFunc(v.Owed, func(x, y OwedView) int { return cmp.Or(cmp.Compare(x.Assembly, y.Assembly), cmp.Compare(x.Job, y.Job)) })
 	return v
 }
 
@@ -239,6 +280,10 @@ func (r DeskRequest) command(office events.OfficeID, now time.Time) (events.Comm
 		c.Do = events.RestoreFeed{Feed: feed, By: cmp.Or(r.Words, "office")}
 	case "note-measures":
 		c.Do = events.NoteMeasures{Feed: feed, MeasuresNoted: events.MeasuresNoted{Day: r.Date, Minutes: r.Minutes, By: cmp.Or(r.Role, "impairment coordinator"), Words: r.Words}}
+	case "say-vacant":
+		c.Do = events.SayVacant{Site: site, Disuse: events.Disuse{Since: r.Since, Back: r.Date, By: r.Role, Words: r.Words}}
+	case "say-out-of-use":
+		c.Do = events.SayOutOfUse{Feed: feed, Disuse: events.Disuse{Since: r.Since, Back: r.Date, By: r.Role, Words: r.Words}}
 	case "crew-off":
 		c.Do = events.SetCrewOff{Crew: events.CrewID(r.Crew), CrewOff: events.CrewOff{Date: date, Why: cmp.Or(r.Words, "off")}}
 	case "crew-back":

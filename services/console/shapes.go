@@ -101,7 +101,7 @@ type Receipt struct {
 // DeskRequest is one thing the office records.
 type DeskRequest struct {
 	CommandID string `json:"command_id"`
-	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,note-measures,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
+	Kind      string `json:"kind" enum:"yes-to-repair,want-parts,ready-parts,clear-way,set-standing,withdraw,file-report,accept-report,return-report,give-notice,agree-time,make-booking,withdraw-booking,restore-feed,note-measures,say-vacant,say-out-of-use,crew-off,crew-back,drop-gauge,verify-gauge,order-parts,promise-parts,receive-part,reserve-part,load-part,release-part,wrong-part,send-back-kit,phone-failure,void-result,correct-entry,take-serial,keep-serial,settle-alarm"`
 	Kept      string `json:"kept,omitempty" doc:"of settle-alarm: the fact that could not be filed"`
 	Assembly  string `json:"assembly,omitempty"`
 	Job       string `json:"job,omitempty"`
@@ -111,6 +111,7 @@ type DeskRequest struct {
 	Gauge     string `json:"gauge,omitempty"`
 
 	Date         events.Date         `json:"date,omitzero"`
+	Since        events.Date         `json:"since,omitzero" doc:"of what is not used: the first day without use; missing: it was noted by mistake. date: the day on which it is used again, missing while nobody knows"`
 	Minutes      int                 `json:"minutes,omitempty" minimum:"0" maximum:"1440" doc:"of measures for a fire line: how long it may be out of service in any 24 hours; 0 takes them back"`
 	CalibratedOn events.Date         `json:"calibrated_on,omitzero" doc:"of a gauge that was verified; words: by whom, and where"`
 	From         *time.Time          `json:"from,omitempty"`
@@ -130,7 +131,7 @@ type DeskRequest struct {
 	// Who says so: By is the person of the office, Who the one of the customer who said yes.
 	By   string `json:"by,omitempty"`
 	Who  string `json:"who,omitempty"`
-	Role string `json:"role,omitempty" doc:"who agreed to measures: the impairment coordinator"`
+	Role string `json:"role,omitempty" doc:"who agreed to measures: the impairment coordinator; who says that something is not used"`
 	// Of one part: its place in the job's list, from 1, and its code.
 	Nth         int    `json:"nth,omitempty" minimum:"0"`
 	Code        string `json:"code,omitempty"`
@@ -157,6 +158,30 @@ type BookingView struct {
 	From  time.Time      `json:"from"`
 	To    time.Time      `json:"to"`
 	Words string         `json:"words"`
+}
+
+// DisuseView is what of a site is not used, and what is tested before it is used again.
+type DisuseView struct {
+	Said []DisuseSaid `json:"said" doc:"the site first"`
+	Owed []OwedView   `json:"owed" doc:"the tests that are owed before use"`
+}
+
+// DisuseSaid is since when something is not used.
+type DisuseSaid struct {
+	Feed  string      `json:"feed,omitempty" doc:"empty: the whole site stands empty"`
+	Since events.Date `json:"since"`
+	Back  events.Date `json:"back,omitzero" doc:"missing: nobody knows yet"`
+	By    string      `json:"by"`
+	Words string      `json:"words"`
+}
+
+// OwedView is a test that is owed before a use.
+type OwedView struct {
+	Assembly string `json:"assembly"`
+	Job      string `json:"job"`
+	Unit     string `json:"unit"`
+	Words    string `json:"words"`
+	Known    bool   `json:"known" doc:"the day of the use is known"`
 }
 
 // ListView is a due list that was read and not yet taken in.

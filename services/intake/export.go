@@ -72,6 +72,7 @@ func (x *exporting) purveyors() {
 		row := plain.Purveyor{ID: string(p.ID), Name: p.Name, Zone: p.Zone, CriteriaProfile: p.Criteria, IntervalMonths: some(p.IntervalMonths),
 			SystemNumber: p.SystemNumber, EarliestDaysBeforeDue: some(p.EarliestDaysBefore), ClosedDays: p.Closed.Days, HolidayRegion: p.Closed.Region, RegistrationRequired: &p.RegistrationRequired,
 			GaugeRegistrationRequired: &p.GaugeRegistrationRequired}
+		row.VacantMonths, row.IdleMonths = disuseMonths(p.Vacancy), disuseMonths(p.Idle)
 		rules := ruleColumns{x: x, of: p.Name}
 		row.RepairDaysHealth = rules.days("health", p.Repair[events.Health])
 		row.RepairDaysNonHealth = rules.days("non-health", p.Repair[events.NonHealth])
@@ -80,7 +81,7 @@ func (x *exporting) purveyors() {
 		row.ReportDaysPass = rules.days("a report of a pass", p.ReportPass)
 		row.ReportDaysFail = rules.days("a report of a failure", p.ReportFail)
 		row.ReportDaysUnit = string(rules.unit)
-		row.Roll, row.RuleSource = string(rules.roll), rules.source
+		row.Roll, row.RuleSource = string(rules.roll), cmp.Or(rules.source, p.Vacancy.Source, p.Idle.Source)
 		if !p.PhoneFail.IsZero() && p.PhoneFail.Unit == events.Hours {
 			row.PhoneInHours = &p.PhoneFail.Count
 		}
@@ -94,6 +95,17 @@ func (x *exporting) purveyors() {
 		}
 		x.out.Purveyors = append(x.out.Purveyors, row)
 	}
+}
+
+func disuseMonths(r events.DisuseRule) *int {
+	if !r.Known() {
+		return nil
+	}
+	months := r.Months
+	if r.None {
+		months = 0
+	}
+	return &months
 }
 
 // ruleColumns writes several rules into columns that share a unit, a start, a roll and a source.
@@ -145,6 +157,9 @@ func (x *exporting) customersAndSites() {
 			PositionSource: string(s.PositionSource), Zone: s.Zone, Region: s.Region, AccessHours: s.AccessHours, NoticeDays: some(s.NoticeDays), Access: s.Access,
 			Caution: s.Caution, Hospital: some(s.LegsOneADay), Needs: x.needs(s.Name, s.Needs)}
 		row.LatDeg, row.LonDeg = degrees(s.Position)
+		if d := s.Vacant; d != nil {
+			row.VacantSince, row.UsedAgainOn = d.Since, d.Back
+		}
 		if s.Notice != nil {
 			row.NoticeGivenOn = s.Notice.Given
 			if !s.Notice.For.IsZero() {
@@ -187,9 +202,13 @@ func (x *exporting) feeds() {
 		if f.Office != x.office {
 			continue
 		}
-		x.out.Feeds = append(x.out.Feeds, plain.Feed{ID: string(f.ID), SiteID: string(f.Site), Name: f.Name, FedFrom: string(f.FedFrom),
+		row := plain.Feed{ID: string(f.ID), SiteID: string(f.Site), Name: f.Name, FedFrom: string(f.FedFrom),
 			Manifold: f.Manifold, ShutdownWindow: f.ShutdownWindow, Fire: some(f.Fire), State: feedState(f), Season: f.Season, Pressurised: f.Pressurised,
-			Needs: x.needs(f.Name, f.Needs)})
+			Needs: x.needs(f.Name, f.Needs)}
+		if d := f.OutOfUse; d != nil {
+			row.OutOfUseSince, row.UsedAgainOn = d.Since, d.Back
+		}
+		x.out.Feeds = append(x.out.Feeds, row)
 		if !f.DrySince.IsZero() {
 			x.lose("feed %s: that the water is off now has no column", f.Name)
 		}
@@ -334,13 +353,13 @@ func (x *exporting) assembliesAndJobs() {
 
 func (x *exporting) job(a *events.Assembly, j *events.Job) {
 	switch {
-	case !j.Open():
+	case !j.Open(), j.ForUseAlone() && j.Stage == events.StageDue: // that follows from what is out of use
 		return
 	case j.Stage != events.StageDue && !j.NeedsRepair():
 		x.lose("assembly %s: job %s is %s, which has no column", a.ID, j.ID, j.Stage)
 		return
 	}
-	row := plain.Job{ID: string(j.ID), AssemblyID: string(a.ID), Kind: string(j.Kind), Due: j.Due, Earliest: j.Earliest, Standing: string(j.Standing),
+	row := plain.Job{ID: string(j.ID), AssemblyID: string(a.ID), Kind: string(j.Kind), Due: j.ListedDue(), Earliest: j.Earliest, Standing: string(j.Standing),
 		Stage: string(j.Stage), Notes: strings.Join(j.Questions, " / ")}
 	if j.Kind == events.AnnualTest {
 		row.Kind = "annual"

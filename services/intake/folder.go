@@ -55,6 +55,7 @@ const (
 	folderFailures
 	folderParts
 	folderReady
+	folderDisuse // after the jobs, which then are to be done before use
 )
 
 // folding is the work on one folder.

@@ -36,6 +36,7 @@ func (f *folding) purveyors() {
 			EarliestDaysBefore: number(r.EarliestDaysBeforeDue), Repair: map[events.Hazard]events.DeadlineRule{},
 			ReportPass: rule(r.ReportDaysPass, r.ReportDaysUnit, ""), ReportFail: rule(r.ReportDaysFail, r.ReportDaysUnit, ""),
 			SystemNumber: r.SystemNumber, PhoneFail: rule(r.PhoneInHours, string(events.Hours), ""), Closed: events.Closures{Days: r.ClosedDays, Region: r.HolidayRegion},
+			Vacancy: disuseRule(r.VacantMonths, r.RuleSource), Idle: disuseRule(r.IdleMonths, r.RuleSource),
 			RegistrationRequired: yes(r.RegistrationRequired), GaugeRegistrationRequired: yes(r.GaugeRegistrationRequired)}
 		facts.PhoneFail.Roll = ""
 		for hazard, count := range map[events.Hazard]*int{events.Health: r.RepairDaysHealth, events.NonHealth: r.RepairDaysNonHealth} {
@@ -48,6 +49,17 @@ func (f *folding) purveyors() {
 		}
 		c.register(folderRegistry, "purveyor", r.ID, events.Put[events.PurveyorFacts]{ID: r.ID, Facts: facts})
 	})
+}
+
+// disuseRule reads after how many months without use a test is owed; 0 is none ever.
+func disuseRule(months *int, source string) events.DisuseRule {
+	switch {
+	case months == nil:
+		return events.DisuseRule{}
+	case *months == 0:
+		return events.DisuseRule{None: true}
+	}
+	return events.DisuseRule{Months: *months, Source: source}
 }
 
 func profileIDs() string {
@@ -178,10 +190,27 @@ func (f *folding) site(c *rowCheck, r plain.Site) {
 	if !c.register(folderRegistry, "site", r.ID, events.Put[events.SiteFacts]{ID: r.ID, Facts: facts}) {
 		return
 	}
+	if c.disused(r.VacantSince, r.UsedAgainOn) {
+		c.add(folderDisuse, "vacant:"+r.ID+":"+r.VacantSince.String()+":"+r.UsedAgainOn.String(), events.SayVacant{Site: events.SiteID(r.ID),
+			Disuse: events.Disuse{Since: r.VacantSince, Back: r.UsedAgainOn, By: "listed in sites.csv"}})
+	}
 	known := f.known.Sites[events.SiteID(r.ID)]
 	if !r.NoticeGivenOn.IsZero() && (known == nil || known.Notice == nil || known.Notice.Given.Before(r.NoticeGivenOn)) {
 		c.add(folderFeeds, "notice:"+r.ID+":"+r.NoticeGivenOn.String(), events.GiveNotice{Site: events.SiteID(r.ID), Notice: events.Notice{Given: r.NoticeGivenOn}})
 	}
+}
+
+// disused reports whether a row says that something is out of use, and says what is wrong with its days.
+func (c *rowCheck) disused(since, again events.Date) bool {
+	switch {
+	case since.IsZero() && !again.IsZero():
+		c.fault("used_again_on", again.String(), "is given, but not since when it is out of use", "write the first day without use too, or leave both blank")
+		return false
+	case !again.IsZero() && !since.Before(again):
+		c.fault("used_again_on", again.String(), "is not after "+since.String()+", the first day without use", "write the day on which it is used again")
+		return false
+	}
+	return !since.IsZero()
 }
 
 // needs reads what others must bring, and whom to book for it.
@@ -222,6 +251,10 @@ func (f *folding) feed(c *rowCheck, r plain.Feed, feeds map[string]plain.Feed, r
 		return
 	}
 	f.sites[r.ID] = r.SiteID
+	if c.disused(r.OutOfUseSince, r.UsedAgainOn) {
+		c.add(folderDisuse, "out-of-use:"+r.ID+":"+r.OutOfUseSince.String()+":"+r.UsedAgainOn.String(), events.SayOutOfUse{Feed: events.FeedID(r.ID),
+			Disuse: events.Disuse{Since: r.OutOfUseSince, Back: r.UsedAgainOn, By: "listed in feeds.csv"}})
+	}
 	condition, left := asLeft(r.State)
 	if known := f.known.Feeds[events.FeedID(r.ID)]; left && (known == nil || known.AsLeft == nil) {
 		c.add(folderAssemblies, "as-left:"+r.ID, events.LeaveFeed{Feed: events.FeedID(r.ID), Condition: condition})

@@ -221,6 +221,8 @@ func (j *judging) purveyor(f events.PurveyorFacts) {
 	}
 	j.within("interval_months", f.IntervalMonths, 0, 120)
 	j.within("earliest_days_before", f.EarliestDaysBefore, 0, 366)
+	j.within("vacancy.months", f.Vacancy.Months, 0, 120)
+	j.within("idle.months", f.Idle.Months, 0, 120)
 	if _, ok := holidays.Of(f.Closed.Region); !ok && f.Closed.Region != "" {
 		j.fail("closed", "the public holidays of region %q are not known; known are %s", f.Closed.Region, strings.Join(holidays.Regions(), ", "))
 	}

@@ -49,6 +49,16 @@ func date(text string) events.Date {
 	return d
 }
 
+// before is a test owed before use of what was out of use, by a rule of three months.
+func before(since, back string) events.BeforeUse {
+	d := events.Disuse{Since: date(since)}
+	if back != "" {
+		d.Back = date(back)
+	}
+	owed, _ := events.DisuseRule{Months: 3, Source: "town code"}.Owed(events.OutOfUse, d, events.Date{}, time.UTC)
+	return owed
+}
+
 // furnished is a book with one crew, one gauge and one feed, put there as folding would.
 func furnished() *events.Book {
 	b := events.NewBook()
@@ -99,6 +109,16 @@ func TestSentences(t *testing.T) {
 	}{
 		{"due", events.Due{Kind: events.AnnualTest, Due: date("2026-03-10"), Earliest: date("2026-02-08"), List: "march.csv, row 4", Standing: events.Ours},
 			"Annual test due by 10 Mar 2026, so says march.csv, row 4. It counts from 8 Feb 2026 on. The job is ours."},
+		{"vacant", events.SiteVacant{Disuse: events.Disuse{Since: date("2025-03-01"), By: "owner"}}, "The site stands empty from 1 Mar 2025 on, nobody knows yet when it is used again, says owner."},
+		{"out of use", events.FeedOutOfUse{Disuse: events.Disuse{Since: date("2025-12-01"), Back: date("2026-04-15"), By: "manager", Words: "shut for the winter"}},
+			"The feed is out of use from 1 Dec 2025 on, used again on 15 Apr 2026, says manager. Shut for the winter."},
+		{"not out of use", events.FeedOutOfUse{Disuse: events.Disuse{By: "manager", Words: "another feed"}}, "The feed is out of use: taken back, says manager. Another feed."},
+		// Three months: codes of Ankeny IA and Clive IA.
+		{"before use", events.BeforeUseOwed{BeforeUse: before("2025-12-01", "2026-04-15")},
+			"To be tested before use on 2026-04-15, since it was out of use for 3 months or longer (town code). A test counts from 16 Jan 2026 on."},
+		{"before use, on a day that is not known", events.BeforeUseOwed{BeforeUse: before("2025-12-01", "")},
+			"To be tested before it is used again, on a day that is not known: ask when it is used again; it is tested before that, since it was out of use for 3 months or longer (town code)."},
+		{"before no use", events.BeforeUseLifted{Why: events.OutOfUse, Words: "another feed"}, "No test is owed any more for want of use: another feed."},
 		{"tested", failing(),
 			"Tested by Bo Wren with gauge DG1042: check 1 4.9 psid, relief opened at 2.0 psid, check 2 held. Check 1 was 2.9 psid above the relief's opening. Tester says fail; usc-10 says fail."},
 		{"disputed", disputed, "Tested by Bo Wren with gauge DG1042: check 1 4.9 psid, relief opened at 2.0 psid, check 2 held. Check 1 was 2.9 psid above the relief's opening. Tester says pass; usc-10 says fail (" +

@@ -28,6 +28,13 @@ func (t teller) listed(event any) string {
 			from = " from " + Day(e.From)
 		}
 		return ended("Due date moved" + from + " to " + Day(e.To) + After(", so says ", e.List))
+	case events.BeforeUseOwed:
+		if !e.By.Known {
+			return ended("To be tested before it is used again, on a day that is " + cmp.Or(e.By.Rule, "not known"))
+		}
+		return sentences("To be tested "+e.By.Rule, "A test counts from "+Day(e.CountsFrom)+" on")
+	case events.BeforeUseLifted:
+		return ended("No test is owed any more for want of use" + After(": ", e.Words))
 	case events.Ordered:
 		return ended(standing(e.Standing) + After(": ", e.Why))
 	case events.Questioned:
@@ -54,6 +61,8 @@ func kind(k events.JobKind) string {
 		return "first test after installation"
 	case events.ReOccupancy:
 		return "test before the building is used again"
+	case events.BeforeUseAgain:
+		return "test before it is used again"
 	case events.Discharging:
 		return "test because the relief discharges"
 	case events.AfterFreeze:

@@ -41,6 +41,8 @@ func (t teller) site(event any) string {
 		return ended("The time agreed" + span + " holds no more" + After(": ", e.Why))
 	case events.BookingAsked:
 		return sentences(BroughtBy(e.What, e.Whom)+t.forFeed(e.Feed)+": asked on "+Day(e.On)+", "+BookingAnswer(e.Answer), upper(e.Words))
+	case events.SiteVacant:
+		return disused("The site stands empty", e.Disuse)
 	case events.Booked:
 		return ended(BroughtBy(e.What, e.Whom) + t.forFeed(e.Feed) + t.spanOf(e.From, e.To) + ": booked" + After(", reference ", e.Reference))
 	case events.BookingWithdrawn:
@@ -157,6 +159,8 @@ func (t teller) feed(event any) string {
 		return t.told(e)
 	case events.MeasuresNoted:
 		return measures(e)
+	case events.FeedOutOfUse:
+		return disused("The feed is out of use", e.Disuse)
 	case events.FeedFilled:
 		return sentences("Filled: it holds water again"+t.by(e.Crew), After("Said by ", e.By))
 	case events.FeedDrained:
@@ -190,6 +194,18 @@ func measures(e events.MeasuresNoted) string {
 	}
 	return sentences("Measures for "+Day(e.Day)+", agreed with the "+e.By+": "+e.Words,
 		"The line may be out of service for "+strconv.Itoa(e.Minutes)+" minutes in any 24 hours")
+}
+
+// disused says how long something was not used.
+func disused(what string, d events.Disuse) string {
+	if d.Since.IsZero() {
+		return sentences(what+": taken back"+After(", says ", d.By), upper(d.Words))
+	}
+	back := "nobody knows yet when it is used again"
+	if !d.Back.IsZero() {
+		back = "used again on " + Day(d.Back)
+	}
+	return sentences(what+" from "+Day(d.Since)+" on, "+back+After(", says ", d.By), upper(d.Words))
 }
 
 // told says a call about a fire line.

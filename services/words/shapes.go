@@ -106,6 +106,7 @@ type Job struct {
 	Purveyor string           `json:"purveyor"`
 	Stage    string           `json:"stage"`
 	Due      events.Date      `json:"due,omitzero"`
+	Before   string           `json:"before_use,omitempty" doc:"the use before which it must be done, in words"`
 	RetestBy *events.Deadline `json:"retest_by,omitempty"`
 	DaysLeft *int             `json:"days_left,omitempty" doc:"to the retest deadline, else to the due date; none: not known, ask"`
 	Minutes  int              `json:"minutes" doc:"with the water off or at the unit, without travel and paper"`
@@ -123,6 +124,7 @@ func JobOf(b *events.Book, a *events.Assembly, j *events.Job, on events.Date, s 
 	if p := b.Purveyors[a.Purveyor]; p != nil {
 		v.Purveyor = p.Name
 	}
+	v.Before = BeforeUse(j)
 	if j.Failure != nil {
 		v.RetestBy = &j.Failure.RetestBy
 	}
@@ -131,6 +133,34 @@ func JobOf(b *events.Book, a *events.Assembly, j *events.Job, on events.Date, s 
 		v.DaysLeft = &left
 	}
 	return v
+}
+
+// BeforeUse says the use before which a job must be done; empty when there is none.
+func BeforeUse(j *events.Job) string {
+	days := events.Date{}
+	for _, u := range j.BeforeUse {
+		if !u.Back.IsZero() && (days.IsZero() || u.Back.Before(days)) {
+			days = u.Back
+		}
+	}
+	switch {
+	case len(j.BeforeUse) == 0:
+		return ""
+	case days.IsZero():
+		return "before it is used again: ask when"
+	}
+	return "before use on " + Day(days)
+}
+
+// disuseRule says when a test is owed for want of use.
+func disuseRule(what string, r events.DisuseRule) string {
+	switch {
+	case r.None:
+		return what + ": no test"
+	case !r.Known():
+		return what + ": not known, ask"
+	}
+	return what + ": tested after " + Count(r.Months, "month", "months")
 }
 
 // UnitOf says an assembly in a few words: RP, 2 in, riser room.
@@ -182,6 +212,7 @@ func Rules(p *events.Purveyor) string {
 		say("other hazard", p.Repair[events.NonHealth]),
 		say("report of a pass", p.ReportPass),
 	}
+	parts = append(parts, disuseRule("before a building that stood empty is used again", p.Vacancy), disuseRule("before use of what was out of use", p.Idle))
 	if p.EarliestDaysBefore > 0 {
 		parts = append(parts, fmt.Sprintf("a test counts from %d days before it is due", p.EarliestDaysBefore))
 	}

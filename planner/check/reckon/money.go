@@ -34,6 +34,13 @@ func daysLeft(j *events.Job, s planner.Settings, on events.Date) int {
 		days = s.UnknownDeadlineAs
 	case !j.Due.IsZero():
 		days = j.Due.Sub(on)
+	case len(j.BeforeUse) > 0:
+		days = s.UnknownDeadlineAs
+	}
+	for _, use := range j.BeforeUse { // it is to be done before the day of that use begins
+		if before := use.Back.Sub(on) - 1; !use.Back.IsZero() && before < days {
+			days = before
+		}
 	}
 	return days
 }

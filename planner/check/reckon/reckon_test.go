@@ -165,17 +165,30 @@ func TestWorth(t *testing.T) {
 	failed := func(known bool, days int) *events.Job {
 		return &events.Job{Stage: events.StageFailedRetest, Due: date.AddDays(300), Failure: &events.Failure{RetestBy: events.Deadline{Known: known, On: date.AddDays(days)}}}
 	}
+	use := func(j *events.Job, days ...int) *events.Job { // used again after so many days; nothing: nobody knows when
+		owed := events.BeforeUse{Why: events.OutOfUse}
+		for _, n := range days {
+			owed.Back = date.AddDays(n)
+			owed.By = events.Deadline{Known: true, On: owed.Back.AddDays(-1)}
+		}
+		j.BeforeUse = append(j.BeforeUse, owed)
+		return j
+	}
+	noDay := func() *events.Job { return &events.Job{Stage: events.StageDue} }
 	for _, tc := range []struct {
 		name string
 		job  *events.Job
 		usd  planner.MicroUSD
 	}{
+		{"used again on a day that nobody knows", use(noDay()), 75 + 200}, {"the same, due in 300 days", use(due(300)), 75},
+		{"used again in 2 days", use(noDay(), 2), 75 + 200}, {"the same, due in 300 days", use(due(300), 2), 75 + 200}, {"due before it is used again", use(due(0), 30), 75 + 260},
+		{"used again tomorrow", use(noDay(), 1), 75 + 260}, {"used again today, and not tested", use(noDay(), 0), 75 + 320}, {"failed, used again before the retest is owed", use(failed(true, 7), 2), 75 + 2*200},
 		{"late", due(-1), 75 + 320}, {"long late", due(-100), 75 + 320}, {"today", due(0), 75 + 260}, {"tomorrow", due(1), 75 + 200}, {"in 3 days", due(3), 75 + 130},
 		{"in 60 days", due(60), 75 + 15}, {"in 61 days", due(61), 75}, {"no date", &events.Job{Stage: events.StageDue}, 75 + 15},
 		{"failed, 7 days", failed(true, 7), 75 + 2*130}, {"failed, not known until when", failed(false, 0), 75 + 2*200},
 	} {
-		if got := reckon.Worth(tc.job, planner.DefaultSettings(), date); got != tc.usd*1e6 {
-			t.Errorf("%s: %.2f USD, want %d", tc.name, got.USD(), tc.usd)
+		if got, planned := reckon.Worth(tc.job, planner.DefaultSettings(), date), planner.DefaultSettings().Worth(tc.job, date); got != tc.usd*1e6 || planned != got {
+			t.Errorf("%s: %.2f USD, and by the planner %.2f, want %d", tc.name, got.USD(), planned.USD(), tc.usd)
 		}
 	}
 	if got, want := reckon.RatesOf(planner.DefaultSettings()), (reckon.Rates{Metre: 450, Second: 13333, OvertimeSecond: 8333}); got != want {

@@ -26,6 +26,8 @@ type Purveyor struct {
 	HolidayRegion             string        `csv:"holiday_region" help:"whose public holidays it keeps too, an ISO 3166 code such as US; blank: none are taken for closed"`
 	RegistrationRequired      *bool         `csv:"registration_required" help:"testers must be registered with it; blank: not known"`
 	GaugeRegistrationRequired *bool         `csv:"gauge_registration_required" help:"gauges must be registered with it; blank: not known"`
+	VacantMonths              *int          `csv:"vacant_months" help:"after so many months empty a building is tested before it is used again; 0: no such rule; blank: not known, ask"`
+	IdleMonths                *int          `csv:"idle_months" help:"after so many months out of use it is tested before use; 0: no such rule; blank: not known, ask"`
 	RuleSource                string        `csv:"rule_source" help:"the code or page the rules are from"`
 	SystemNumber              string        `csv:"system_number" help:"as a public water system"`
 }
@@ -61,6 +63,8 @@ type Site struct {
 	AccessHours    string      `csv:"access_hours" help:"when the crew may be there, in opening-hours syntax"`
 	NoticeDays     *int        `csv:"notice_days" help:"days of notice the site must have before water goes off"`
 	NoticeGivenOn  events.Date `csv:"notice_given_on"`
+	VacantSince    events.Date `csv:"vacant_since" help:"the first day on which it stood empty; blank: it does not"`
+	UsedAgainOn    events.Date `csv:"used_again_on" help:"of one that stands empty; blank: nobody knows yet"`
 	Access         string      `csv:"access" help:"where to report, which door; no codes"`
 	Caution        string      `csv:"caution" help:"shown to the crew before anything else"`
 	Hospital       *bool       `csv:"hospital" help:"two legs of a manifold never on one day; blank: no"`
@@ -69,18 +73,20 @@ type Site struct {
 
 // Feed is a row of feeds.csv.
 type Feed struct {
-	Line           int    `csv:"-"`
-	ID             string `csv:"id,required"`
-	SiteID         string `csv:"site_id,required"`
-	Name           string `csv:"name"`
-	FedFrom        string `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
-	Manifold       string `csv:"manifold" help:"the same word on all legs of one manifold"`
-	ShutdownWindow string `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
-	Fire           *bool  `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
-	State          string `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
-	Season         string `csv:"season" help:"when an irrigation feed holds water; blank: always"`
-	Pressurised    *bool  `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
-	Needs          []Need `csv:"needs" help:"what others must bring for it, as of a site"`
+	Line           int         `csv:"-"`
+	ID             string      `csv:"id,required"`
+	SiteID         string      `csv:"site_id,required"`
+	Name           string      `csv:"name"`
+	FedFrom        string      `csv:"fed_from" help:"id of the feed upstream, which must be live while this one is tested"`
+	Manifold       string      `csv:"manifold" help:"the same word on all legs of one manifold"`
+	ShutdownWindow string      `csv:"shutdown_window" help:"when the feed may be dry, in opening-hours syntax"`
+	Fire           *bool       `csv:"fire" help:"shutting it puts fire protection out of service; blank: no"`
+	State          string      `csv:"state,oneof=in-service|shut|impaired|partly-open" help:"how it was left; blank: in service"`
+	Season         string      `csv:"season" help:"when an irrigation feed holds water; blank: always"`
+	Pressurised    *bool       `csv:"pressurised" help:"no: drained, cannot be tested before it is filled; blank: not known"`
+	OutOfUseSince  events.Date `csv:"out_of_use_since" help:"the first day without use; blank: it is in use"`
+	UsedAgainOn    events.Date `csv:"used_again_on" help:"of one out of use; blank: nobody knows yet"`
+	Needs          []Need      `csv:"needs" help:"what others must bring for it, as of a site"`
 }
 
 // Need is something that others must bring: "street-valve=Valve desk/555-0142"; desk and number may be left out.
@@ -199,7 +205,7 @@ type Job struct {
 	Line             int         `csv:"-"`
 	ID               string      `csv:"id,required"`
 	AssemblyID       string      `csv:"assembly_id,required"`
-	Kind             string      `csv:"kind,required,oneof=annual|return-visit|new-install|re-occupancy|relief-discharging|after-freeze|after-repair|season-start|survey"`
+	Kind             string      `csv:"kind,required,oneof=annual|return-visit|new-install|re-occupancy|before-use|relief-discharging|after-freeze|after-repair|season-start|survey"`
 	Due              events.Date `csv:"due" help:"blank: not known, ask; never no deadline"`
 	Earliest         events.Date `csv:"earliest" help:"a test before this day does not count"`
 	Standing         string      `csv:"standing,oneof=ours|not-ours|ask" help:"blank: ask"`

@@ -207,6 +207,38 @@ it("books what others bring, says what is wanted and not booked, and takes a boo
   await page.close();
 });
 
+it("records what is not used, and what is tested before it is used again", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "disuse"));
+  const [unit] = (await read<Entry[]>("/api/registry/assemblies?limit=50")).filter((a) => a.facts.type === "RP");
+  const site = String(unit!.facts.site);
+  // A purveyor with a rule of three months (codes of Ankeny IA and Clive IA).
+  const purveyor = (await read<Entry[]>("/api/registry/purveyors?limit=50")).find((p) => p.id === unit!.facts.purveyor)!;
+  const put = await fetch(`${server.url}/api/registry/purveyors/${purveyor.id}`, { method: "PUT", headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ command_id: "d".repeat(32), facts: { ...purveyor.facts, vacancy: { months: 3, source: "town code" } } }) });
+  expect(put.ok, await put.text()).toBe(true);
+  const page = await openPage(context, `${server.url}/#/site/${site}`);
+  const part = page.locator("section", { has: page.getByRole("heading", { name: "Not in use" }) }).last();
+  await part.getByText("All of it is in use.").waitFor();
+  await part.getByLabel("First day without use").fill("2026-01-05");
+  await press(page, part.getByRole("button", { name: "Record: not in use" }));
+  await part.getByText("The site stands empty from 5 Jan 2026 on, nobody knows yet when it is used again, says owner.").waitFor();
+  await part.getByText(/before it is used again: ask when/).first().waitFor();
+  await press(page, part.getByRole("button", { name: /^When it is used again: The site stands empty/ }));
+  await part.getByLabel("Used again on", { exact: true }).fill("2026-06-01");
+  await press(page, part.getByRole("button", { name: "Record the day" }));
+  await part.getByText(/before use on 1 Jun 2026/).first().waitFor();
+  await expectAccessible(page, "what is not used");
+  const history = await read<{ job: { due?: string; before_use?: string } }>(`/api/assemblies/${unit!.id}/history`);
+  expect(history.job.before_use).toBe("before use on 1 Jun 2026");
+  expect(history.job.due! <= "2026-05-31").toBe(true);
+  await press(page, part.getByRole("button", { name: /^Noted by mistake: The site stands empty/ }));
+  await typeInto(page, part.getByLabel("Why it is taken back"), "it was the neighbour");
+  await press(page, part.getByRole("button", { name: "Record: taken back" }));
+  await part.getByText("All of it is in use.").waitFor();
+  await part.getByText("Tested before use").waitFor({ state: "hidden" });
+  await page.close();
+});
+
 it("records notice, an agreed time, and what happened to a gauge", async ({ onTestFailed }) => {
   onTestFailed(() => picture(browser, "promises"));
   const calls = (await read<CallList>("/api/calls?weeks=4")).customers!;

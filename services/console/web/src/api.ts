@@ -105,6 +105,7 @@ export const api = {
   field: (request: FieldRequest) => data(client.POST("/api/field", { body: request, signal: AbortSignal.timeout(30_000) })),
 
   desk: (request: DeskRequest) => data(client.POST("/api/desk", { body: command(request) })),
+  disuse: (site: string) => data(client.GET("/api/sites/{id}/disuse", { params: { path: { id: site } } })),
   bookings: (site: string) => data(client.GET("/api/sites/{id}/bookings", { params: { path: { id: site } } })),
   backlog: () => data(client.GET("/api/backlog")),
   history: (id: string) => data(client.GET("/api/assemblies/{id}/history", { params: { path: { id } } })),

@@ -1520,6 +1520,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sites/{id}/disuse": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What of a site is not used, and what is tested before it is used again */
+        get: operations["disuse"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/trust": {
         parameters: {
             query?: never;
@@ -1771,6 +1788,8 @@ export interface components {
         BacklogRow: {
             as_left?: string;
             assembly: string;
+            /** @description the use before which it must be done, in words */
+            before_use?: string;
             /**
              * Format: int64
              * @description to the retest deadline, else to the due date; none: not known, ask
@@ -2517,6 +2536,8 @@ export interface components {
         };
         CrewWork: {
             assembly: string;
+            /** @description the use before which it must be done, in words */
+            before_use?: string;
             bypass?: string;
             bypass_serial?: string;
             components: components["schemas"]["CrewComponent"][] | null;
@@ -2595,7 +2616,7 @@ export interface components {
             /** @description of settle-alarm: the fact that could not be filed */
             kept?: string;
             /** @enum {string} */
-            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "note-measures" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
+            kind: "yes-to-repair" | "want-parts" | "ready-parts" | "clear-way" | "set-standing" | "withdraw" | "file-report" | "accept-report" | "return-report" | "give-notice" | "agree-time" | "make-booking" | "withdraw-booking" | "restore-feed" | "note-measures" | "say-vacant" | "say-out-of-use" | "crew-off" | "crew-back" | "drop-gauge" | "verify-gauge" | "order-parts" | "promise-parts" | "receive-part" | "reserve-part" | "load-part" | "release-part" | "wrong-part" | "send-back-kit" | "phone-failure" | "void-result" | "correct-entry" | "take-serial" | "keep-serial" | "settle-alarm";
             /** Format: int64 */
             limit_usd?: number;
             /**
@@ -2612,9 +2633,11 @@ export interface components {
              */
             part?: "main" | "bypass";
             parts?: components["schemas"]["EventsPartWanted"][] | null;
-            /** @description who agreed to measures: the impairment coordinator */
+            /** @description who agreed to measures: the impairment coordinator; who says that something is not used */
             role?: string;
             serial?: string;
+            /** @description of what is not used: the first day without use; missing: it was noted by mistake. date: the day on which it is used again, missing while nobody knows */
+            since?: string;
             site?: string;
             standing?: string;
             supplier?: string;
@@ -2850,6 +2873,21 @@ export interface components {
             site: string;
             why?: string;
         };
+        DisuseSaid: {
+            /** @description missing: nobody knows yet */
+            back?: string;
+            by: string;
+            /** @description empty: the whole site stands empty */
+            feed?: string;
+            since: string;
+            words: string;
+        };
+        DisuseView: {
+            /** @description the tests that are owed before use */
+            owed: components["schemas"]["OwedView"][] | null;
+            /** @description the site first */
+            said: components["schemas"]["DisuseSaid"][] | null;
+        };
         DoorView: {
             /** @description who has signed in */
             me?: components["schemas"]["MeView"];
@@ -3052,6 +3090,12 @@ export interface components {
             source?: string;
             unit: string;
         };
+        EventsDisuseRule: {
+            /** Format: int64 */
+            months?: number;
+            none?: boolean;
+            source?: string;
+        };
         EventsFeedFacts: {
             fed_from?: string;
             fire?: boolean;
@@ -3191,6 +3235,7 @@ export interface components {
             earliest_days_before?: number;
             gauge_anniversary_counts?: boolean;
             gauge_registration_required?: boolean;
+            idle?: components["schemas"]["EventsDisuseRule"];
             /** Format: int64 */
             interval_months?: number;
             name: string;
@@ -3202,6 +3247,7 @@ export interface components {
             report_fail?: components["schemas"]["EventsDeadlineRule"];
             report_pass?: components["schemas"]["EventsDeadlineRule"];
             system_number?: string;
+            vacancy?: components["schemas"]["EventsDisuseRule"];
             zone: string;
         };
         EventsReading: {
@@ -3500,7 +3546,7 @@ export interface components {
             /** @description by when it should be done */
             due: string;
             /** @enum {string} */
-            kind: "annual-test" | "new-install" | "re-occupancy" | "relief-discharging" | "after-freeze" | "return-visit" | "after-repair" | "season-start" | "survey";
+            kind: "annual-test" | "new-install" | "re-occupancy" | "before-use" | "relief-discharging" | "after-freeze" | "return-visit" | "after-repair" | "season-start" | "survey";
             /** @description who called, and why */
             words?: string;
         };
@@ -3640,6 +3686,14 @@ export interface components {
             type?: string;
         } & {
             [key: string]: unknown;
+        };
+        OwedView: {
+            assembly: string;
+            job: string;
+            /** @description the day of the use is known */
+            known: boolean;
+            unit: string;
+            words: string;
         };
         PaperResultRequest: {
             /** @description how the paper says that each shut-off was left; none: it does not say */
@@ -4252,6 +4306,8 @@ export interface components {
         };
         WordsJob: {
             assembly: string;
+            /** @description the use before which it must be done, in words */
+            before_use?: string;
             /**
              * Format: int64
              * @description to the retest deadline, else to the due date; none: not known, ask
@@ -8003,6 +8059,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["BookingsView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ErrorModel"];
+                };
+            };
+        };
+    };
+    disuse: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DisuseView"];
                 };
             };
             /** @description Error */

@@ -60,6 +60,8 @@ export type Condition = Omit<Schemas["EventsCondition"], "service" | "valves"> &
 };
 
 export type DeskRequest = Omit<Schemas["DeskRequest"], "command_id">;
+export type Disuse = Schemas["DisuseView"];
+export type DisuseSaid = Schemas["DisuseSaid"];
 export type Bookings = Schemas["BookingsView"];
 export type Booking = Schemas["BookingView"];
 export type Backlog = Schemas["BacklogView"];

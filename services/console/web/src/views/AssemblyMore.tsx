@@ -53,7 +53,7 @@ function JobByPhone(props: { assembly: string; office: Office; open?: Job }) {
     <section>
       <h2>{w.title}</h2>
       {job?.job && toDo.includes(job.stage) && (
-        <p>{w.already([job.kind, job.work, job.due && dayName(job.due, props.office.today)].filter(Boolean).join(", "))} <a href={address("records", "assemblies", props.assembly, "fits", job.job)}>{w.seeFits}</a></p>
+        <p>{w.already([job.kind, job.work, job.due && dayName(job.due, props.office.today), job.before_use].filter(Boolean).join(", "))} <a href={address("records", "assemblies", props.assembly, "fits", job.job)}>{w.seeFits}</a></p>
       )}
       {refused && <Refused title={words.states.refused} sentences={refused} />}
       <form class="actions" onSubmit={open}>
@@ -102,7 +102,7 @@ export function FitsList(props: { data: Fits; today: string; put: (day: FitsDay,
   const { job, days } = props.data;
   return (
     <>
-      <p>{w.opened([job.kind, job.work, job.due && dayName(job.due, props.today)].filter(Boolean).join(", "))}</p>
+      <p>{w.opened([job.kind, job.work, job.due && dayName(job.due, props.today), job.before_use].filter(Boolean).join(", "))}</p>
       {(days ?? []).map((day) => {
         const name = w.day(dayName(day.date, props.today), day.date === props.today);
         const fits = day.fits ?? [];

@@ -8,6 +8,7 @@ import type { Facts, Office } from "../types";
 import { Refused } from "../ui/States";
 import { words } from "../words";
 import { Bookings } from "./Bookings";
+import { NotInUse } from "./Disuse";
 import { FillFeeds } from "./FillFeeds";
 
 /** What hangs on a site, and what was promised to its people. */
@@ -45,6 +46,7 @@ export function SiteMore(props: { site: string; facts: Facts; entries: Entries; 
         </section>
       </div>
       <Bookings site={site} zone={String(props.facts.zone ?? props.office.zone)} tomorrow={props.office.tomorrow} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
+      <NotInUse site={site} today={props.office.today} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
       <FillFeeds site={site} />
       <Promises {...props} feeds={feeds.map((f) => [f.id, String(f.facts.name)])} />
     </>
