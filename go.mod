@@ -16,6 +16,7 @@ require (
 	github.com/paulmach/orb v0.14.0
 	github.com/rickar/cal/v2 v2.1.13
 	github.com/synadia-io/orbit.go/jetstreamext v0.3.2
+	github.com/teambition/rrule-go v1.8.2
 	github.com/xuri/excelize/v2 v2.11.1
 	go.uber.org/zap v1.28.0
 	golang.org/x/crypto v0.58.0

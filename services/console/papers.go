@@ -138,6 +138,30 @@ func (s *Server) calendarRoutes() {
 			return s.file([]byte(papers.Calendar(papers.AgreedPromises(s.cfg.Keeper.Book(), cfg), "Agreed times", cfg.Now)), nil,
 				"text/calendar; charset=utf-8", "agreed-times.ics")
 		})
+	huma.Register(s.api, huma.Operation{OperationID: "site-hours-calendar", Security: readers, Method: http.MethodGet, Path: "/api/calendars/sites/{site}.ics",
+		Summary: "The access hours of a site and the shutdown windows of its feeds as iCalendar, worked out for two years"},
+		func(_ context.Context, in *struct {
+			Site string `path:"site"`
+		}) (*huma.StreamResponse, error) {
+			b, cfg := s.cfg.Keeper.Book(), config()
+			list, err := papers.SiteHours(b, cfg, events.SiteID(in.Site))
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return s.file([]byte(papers.HoursCalendar(list, "Hours of "+b.Sites[events.SiteID(in.Site)].Name, cfg)), nil, "text/calendar; charset=utf-8", "hours-"+in.Site+".ics")
+		})
+	huma.Register(s.api, huma.Operation{OperationID: "feed-hours-calendar", Security: readers, Method: http.MethodGet, Path: "/api/calendars/feeds/{feed}.ics",
+		Summary: "The shutdown windows of a feed as iCalendar, worked out for two years"},
+		func(_ context.Context, in *struct {
+			Feed string `path:"feed"`
+		}) (*huma.StreamResponse, error) {
+			cfg := config()
+			windows, err := papers.FeedHours(s.cfg.Keeper.Book(), cfg, events.FeedID(in.Feed))
+			if err != nil {
+				return nil, s.fail(err)
+			}
+			return s.file([]byte(papers.HoursCalendar([]papers.OpenHours{windows}, windows.Summary, cfg)), nil, "text/calendar; charset=utf-8", "water-off-"+in.Feed+".ics")
+		})
 }
 
 // report reads the histories that a report is made from: the assembly's first, which names gauges and people.

@@ -18,28 +18,12 @@ type entry map[string]string
 
 // readCalendar parses a calendar strictly: section 3.1 (lines end with CR LF, none over 75 octets, folded lines begin with a
 // space, no character is cut), 3.6 (VERSION and PRODID once), 3.6.1 (UID, DTSTAMP and DTSTART once each, an end after the
-// start), 3.3.5 (instants in UTC), 3.3.11 (escaped text). What is exported are single visits and agreed times, each an entry of
-// its own: nothing recurs, so the recurrence rules of 3.8.5 must not occur, and none of their examples apply.
+// start), 3.3.5 (instants in UTC), 3.3.11 (escaped text). Visits and agreed times are single, each an entry of its own: nothing
+// recurs, so the recurrence rules of 3.8.5 must not occur. Those of hours are read in hourscalendar_test.go.
 func readCalendar(text string) ([]entry, error) {
-	if !strings.HasSuffix(text, "\r\n") {
-		return nil, fmt.Errorf("the last line has no CR LF")
-	}
-	var lines []string
-	for _, line := range strings.Split(strings.TrimSuffix(text, "\r\n"), "\r\n") {
-		switch {
-		case strings.ContainsAny(line, "\r\n"):
-			return nil, fmt.Errorf("a bare line break in %q", line)
-		case len(line) > 75:
-			return nil, fmt.Errorf("%d octets in %q", len(line), line)
-		case strings.IndexFunc(line, func(r rune) bool { return r < ' ' && r != '\t' || r == 0x7f }) >= 0:
-			return nil, fmt.Errorf("a control character in %q", line)
-		case !utf8.ValidString(line):
-			return nil, fmt.Errorf("a character is cut in %q", line)
-		case strings.HasPrefix(line, " "):
-			lines[len(lines)-1] += line[1:]
-		default:
-			lines = append(lines, line)
-		}
+	lines, err := unfolded(text)
+	if err != nil {
+		return nil, err
 	}
 	if len(lines) < 4 || lines[0] != "BEGIN:VCALENDAR" || lines[len(lines)-1] != "END:VCALENDAR" {
 		return nil, fmt.Errorf("it is no VCALENDAR")
@@ -96,6 +80,31 @@ func readCalendar(text string) ([]entry, error) {
 		}
 	}
 	return list, nil
+}
+
+// unfolded are the content lines of section 3.1.
+func unfolded(text string) ([]string, error) {
+	if !strings.HasSuffix(text, "\r\n") {
+		return nil, fmt.Errorf("the last line has no CR LF")
+	}
+	var lines []string
+	for _, line := range strings.Split(strings.TrimSuffix(text, "\r\n"), "\r\n") {
+		switch {
+		case strings.ContainsAny(line, "\r\n"):
+			return nil, fmt.Errorf("a bare line break in %q", line)
+		case len(line) > 75:
+			return nil, fmt.Errorf("%d octets in %q", len(line), line)
+		case strings.IndexFunc(line, func(r rune) bool { return r < ' ' && r != '\t' || r == 0x7f }) >= 0:
+			return nil, fmt.Errorf("a control character in %q", line)
+		case !utf8.ValidString(line):
+			return nil, fmt.Errorf("a character is cut in %q", line)
+		case strings.HasPrefix(line, " "):
+			lines[len(lines)-1] += line[1:]
+		default:
+			lines = append(lines, line)
+		}
+	}
+	return lines, nil
 }
 
 // unescaped undoes the escapes of section 3.3.11, and errs on a comma, semicolon or backslash that should have one.

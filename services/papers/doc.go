@@ -18,6 +18,7 @@
 //	expiries.go    certificates, registrations, licences and gauges that end, and the visits they would stop
 //	invoicing.go   done work as rows of a CSV file
 //	calendar.go    sent-out visits and agreed times as iCalendar
+//	hourscalendar.go access hours and shutdown windows as iCalendar, with recurrence rules
 //	page.go        fonts, line breaking and boxes on a PDF page
 //	routepdf.go    a route sheet drawn
 //	reportpdf.go   a test report drawn

@@ -139,6 +139,7 @@ export const api = {
   expiries: (days: number) => data(client.GET("/api/expiries", { params: { query: { days } } })),
   invoicingAddress: (from: string, to: string) => `/api/invoicing.csv?from=${from}&to=${to}`,
   routeSheetsAddress: (date: string, crew?: string) => `/api/days/${date}/route-sheets.pdf${crew ? `?crew=${encodeURIComponent(crew)}` : ""}`,
+  hoursCalendarAddress: (of: "sites" | "feeds", id: string) => `/api/calendars/${of}/${encodeURIComponent(id)}.ics`,
   calendarAddress: (crew: string) => `/api/calendars/crews/${encodeURIComponent(crew)}.ics`,
 
   readList: (file: File, purveyor: string, asOf: string) =>

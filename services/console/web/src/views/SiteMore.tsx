@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { api } from "../api";
 import { useDesk } from "../records/desk";
 import { namesOf, type Entries } from "../records/entries";
 import { titleOf } from "../records/kinds";
@@ -30,6 +31,7 @@ export function SiteMore(props: { site: string; facts: Facts; entries: Entries; 
               ))}
             </ul>
           )}
+          <HoursCalendar of="sites" id={site} />
           <p class="actions"><a class="button" href={address("records", "feeds", "new", site)}>{w.enterNew(w.one.feeds)}</a></p>
         </section>
         <section>
@@ -119,6 +121,7 @@ export function FeedMore(props: { feed: string; facts: Facts; entries: Entries; 
   return (
     <section>
       <p>{w.siteOf}<a href={address("records", "sites", site)}>{namesOf(entries)("sites", site)}</a></p>
+      <HoursCalendar of="feeds" id={props.feed} />
       <h2>{w.assembliesHere}</h2>
       {assemblies.length === 0 ? <p>{w.noAssemblies}</p> : (
         <ul class="plain">{assemblies.map((a) => <li key={a.id}><a href={address("records", "assemblies", a.id)}>{titleOf("assemblies", a.id, a.facts)}</a></li>)}</ul>
@@ -126,6 +129,12 @@ export function FeedMore(props: { feed: string; facts: Facts; entries: Entries; 
       {facts.fire === true && <Measures feed={props.feed} office={props.office} />}
     </section>
   );
+}
+
+/** The hours as a file that other calendars read. */
+function HoursCalendar(props: { of: "sites" | "feeds"; id: string }) {
+  const w = words.records;
+  return <p><a href={api.hoursCalendarAddress(props.of, props.id)} download="">{w.hoursCalendar}</a> <span class="hint">{props.of === "sites" ? w.siteHoursHint : w.feedHoursHint}</span></p>;
 }
 
 /** What stands in for a fire line that will be out of service longer than the firm's limit. */
