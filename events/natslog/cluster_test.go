@@ -160,10 +160,8 @@ func TestThreeServersWhenTheLeaderGoesAway(t *testing.T) {
 		all.Go(func() { written[i].run(t, store, stop, &acks) })
 	}
 	waitFor(t, "the writers", func() bool { return acks.Load() > 200 })
-	gone := c.leader("valveround-events")
-	if gone == nil {
-		t.Fatal("nobody leads the log")
-	}
+	var gone *server.Server
+	waitFor(t, "somebody who leads the log", func() bool { gone = c.leader("valveround-events"); return gone != nil })
 	gone.Shutdown()
 	before := acks.Load()
 	waitFor(t, "the writers to go on with another leader", func() bool { return acks.Load() > before+200 })
