@@ -61,7 +61,7 @@ $(WEB)/dist/index.html: $(WEB)/node_modules/.package-lock.json $(WEB_SOURCES)
 # browser by itself.
 test: need-tools ## run every check: go, kill, race, pages, browser
 	@mkdir -p $(LOGS)
-	@$(MAKE) --no-print-directory -j3 --output-sync=target test-web need-browser fetch-go
+	@$(MAKE) --no-print-directory -j3 test-web need-browser fetch-go
 	@$(MAKE) --no-print-directory test-go
 	@$(MAKE) --no-print-directory test-kill
 	@$(MAKE) --no-print-directory test-race
