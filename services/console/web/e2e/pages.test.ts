@@ -72,7 +72,7 @@ async function plan(date: string): Promise<void> {
   while ((await read<Day>(`/api/days/${date}`)).status !== "proposed") await new Promise((wait) => setTimeout(wait, 300));
 }
 
-it.each([["1280 px, light", desk, "light"], ["390 px, dark", phone, "dark"]] as const)("every page at %s", { timeout: 600_000 }, async (name, width, colorScheme) => {
+it.each([["1280 px, light", desk, "light"], ["390 px, dark", phone, "dark"]] as const)("every page at %s", async (name, width, colorScheme) => {
   const context = await width(browser);
   const addresses = [...pages.flatMap((view) => examples[view].map((rest) => `/#/${view}${rest}`)), ...crewPages.map((rest) => `/crew.html${rest}`)];
   const faults: string[] = [];

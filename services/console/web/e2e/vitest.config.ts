@@ -6,7 +6,7 @@ export default defineConfig({
   test: {
     include: ["e2e/**/*.test.ts"],
     maxWorkers: 2,
-    testTimeout: 240_000,
+    testTimeout: 600_000,
     hookTimeout: 240_000,
     expect: { poll: { timeout: 30_000 } },
     retry: 0,
