@@ -469,3 +469,36 @@ func BenchmarkGenerateAndFold(b *testing.B) {
 		b.ReportMetric(float64(book.Position()), "events")
 	}
 }
+
+// Others must bring something at some places of the county: at some of them they are booked, at some not, whatever the day.
+func TestOthersMustBringSomething(t *testing.T) {
+	for _, today := range []string{"2026-01-04", "2026-05-12", "2026-12-28"} {
+		_, b := fold(t, county(today))
+		needed, booked, asked := 0, 0, 0
+		for _, s := range b.Sites {
+			needs := len(s.Needs)
+			for _, f := range b.FeedsOf(s.ID) {
+				needs += len(f.Needs)
+				for _, n := range f.Needs {
+					if n.Whom == "" || n.Phone == "" {
+						t.Errorf("%s: nobody to book for %s of %s", today, n.What, f.Name)
+					}
+				}
+			}
+			needed += needs
+			booked += len(s.Booked)
+			asked += len(s.Asked)
+			if needs == 0 && len(s.Booked)+len(s.Asked) > 0 {
+				t.Errorf("%s: others were asked to come to %s, and nothing is needed there", today, s.Name)
+			}
+			for _, x := range s.Booked {
+				if !x.From.After(on(today).In(time.UTC)) {
+					t.Errorf("%s: %s is booked for %v, which is past", today, s.Name, x.From)
+				}
+			}
+		}
+		if needed < 8 || booked < 3 || needed-booked < 3 || asked <= booked {
+			t.Errorf("%s: %d places, %d booked, %d asked", today, needed, booked, asked)
+		}
+	}
+}

@@ -20,6 +20,7 @@
 //	uses.go        what is found at a restaurant, a hospital, a school…
 //	sites.go       sites with their feeds and assemblies
 //	customers.go   whose the sites are
+//	brought.go     where others must bring something, and who is booked
 //	formfields.go  what only report forms ask for
 //	roles.go       which assembly is due, failed, stopped, passed, not yet listed
 //	history.go     past days: who went where and what came of it

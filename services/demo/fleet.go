@@ -68,6 +68,7 @@ type making struct {
 	kits      int
 	again     int // reports that a later list did not know of
 	disputes  int
+	wanted    []wanted // where others must bring something
 }
 
 // Generate makes the county. It panics on options that make no sense; Validate says beforehand what is wrong.
@@ -88,10 +89,12 @@ func Generate(o Options) Fleet {
 	assign(o, m.sites, m.towns, m.purveyors)
 	m.formFields()
 	m.cast(loc)
+	m.want()
 	m.registry()
 	m.lists()
 	m.past()
 	m.ahead()
+	m.asked()
 	return m.fleet()
 }
 

@@ -53,6 +53,18 @@ func (f Fleet) Summary() string {
 	for _, service := range []events.ServiceState{events.Shut, events.Impaired} {
 		left = append(left, fmt.Sprintf("%d %s", kinds[string(service)], service))
 	}
+	places, booked := 0, 0
+	for _, s := range f.sites {
+		places += len(s.facts.Needs)
+		for _, fd := range s.feeds {
+			places += len(fd.facts.Needs)
+		}
+	}
+	for _, c := range f.Commands {
+		if do, ok := c.Do.(events.AskBooking); ok && do.Answer == events.AnswerBooked {
+			booked += len(do.Places)
+		}
+	}
 	lines := []string{
 		fmt.Sprintf("%s, invented, seed %d, as of %s (%s): %d crews, %d sites in and round %d towns, %d feeds, %d assemblies.",
 			countyName, f.Options.Seed, f.Options.Today, f.Options.Zone, f.Options.Crews, len(f.sites), len(f.Towns), feeds, assemblies),
@@ -64,6 +76,7 @@ func (f Fleet) Summary() string {
 		fmt.Sprintf("Stopped: %d. Passed, report owed: %d. Reported: %d. Returned: %d. Accepted: %d. Withdrawn: %d.",
 			parts[isStopped], parts[isPassed], parts[isReported], parts[isReturned], parts[isAccepted]+parts[isRepaired], parts[isGone]),
 		fmt.Sprintf("Feeds left: %s; drained: %d. In vaults: %d assemblies.", strings.Join(slices.Clip(left), ", "), drained, inVaults),
+		fmt.Sprintf("Others must bring something at %d places; for %d of them they are booked.", places, booked),
 		fmt.Sprintf("To follow from list to return visit: %s of %s, assembly %s, due %s.", f.Story.PurveyorNumber, f.Story.Purveyor, f.Story.Assembly, f.Story.Due),
 	}
 	return strings.Join(lines, "\n") + "\n"
