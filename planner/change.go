@@ -290,6 +290,14 @@ func (p *prover) search(attempts []*attempt, unserved int) {
 		p.otherDays(a)
 	}
 	p.agreeing(attempts)
+	for _, a := range attempts {
+		if a.why.remedy == nil {
+			continue
+		}
+		if exact, ok := p.named(a, *a.why.remedy); ok {
+			a.why.remedy = &exact
+		}
+	}
 }
 
 // wider is the plan's problem with the visits of the attempts that are not in it: those which the plan's own hours and rules
@@ -529,24 +537,28 @@ func (p *prover) firstDay(a *attempt) int {
 // words says a remedy: what to do first, where the visit then goes, on what condition, and what it adds.
 func (p *prover) words(a *attempt, r Remedy) string {
 	crew := p.w.r.Book.Crews[r.Crew].Name
+	hours := p.hoursWords(a, r)
 	first := ""
-	if len(a.first) > 0 {
-		first = strings.Join(a.first, ", then ") + "; then "
+	if steps := p.steps(a, r, hours != ""); len(steps) > 0 {
+		first = strings.Join(steps, ", then ") + "; then "
 	}
 	at := fmt.Sprintf(", stop %d at %s, adds %s and brings in %s", r.Place, p.clockAt(a.site, r.Arrive), dollars(r.Adds), dollars(r.Worth))
 	if r.Date != p.w.r.Date {
-		return fmt.Sprintf("%sby itself it fits on %s %s with %s%s%s", first, r.Date.Weekday(), r.Date, crew, p.conditions(a, r), at)
+		return fmt.Sprintf("%sby itself it fits on %s %s with %s%s%s", first, r.Date.Weekday(), r.Date, crew, p.conditions(a, r, hours), at)
 	}
-	condition := p.conditions(a, r)
+	condition := p.conditions(a, r, hours)
 	if condition == "" && first == "" {
 		return fmt.Sprintf("hold it with %s%s", crew, at)
 	}
 	return fmt.Sprintf("%sit fits with %s%s%s", first, crew, condition, at)
 }
 
-// conditions are what must be so besides what is to be done first.
-func (p *prover) conditions(a *attempt, r Remedy) string {
+// conditions are what must be so besides what is to be done first; hours are those that would have to be otherwise, in words.
+func (p *prover) conditions(a *attempt, r Remedy, hours string) string {
 	condition := ""
+	if hours != "" {
+		condition = " if " + hours
+	}
 	for _, x := range r.Suppose[len(a.suppose):] {
 		words := p.conditionWords(x)
 		if x.What == SupposeAgreed {
@@ -583,7 +595,7 @@ func (p *prover) clockAt(site events.SiteID, at time.Time) string {
 	if err != nil {
 		loc = time.UTC
 	}
-	return at.In(loc).Format("15:04")
+	return clockOn(events.DateIn(at, loc), at, loc)
 }
 
 // dollars prints money to the cent.

@@ -350,7 +350,7 @@ func (c *collector) site(site *events.Site, jobs []candidate) {
 		}
 		return
 	}
-	jobs = c.fireHours(c.oneLeg(site, jobs))
+	jobs = c.oneLeg(site, times, c.fireHours(jobs))
 	if len(jobs) == 0 {
 		return
 	}
@@ -401,7 +401,7 @@ func (c *collector) noStart(p stop) (reason, change string) {
 	reason += p.bookedReason()
 	for _, widen := range []int{15, 30, 60, 120} {
 		if len(c.workable(p.open.widened(widen).starts(p.table, p.feeds(c.b)))) > 0 {
-			return reason, fmt.Sprintf("would have a start if the site agreed to %d min more at both ends of its hours", widen)
+			return reason, fmt.Sprintf(startWidened+"the site agreed to %d min more at both ends of its hours", widen)
 		}
 	}
 	return reason, "agree a time with the site, or plan a day on which it is open"
@@ -417,8 +417,18 @@ func (c *collector) noticeRule(site *events.Site) (rule, reason, change string) 
 	if !noticeOwed(site, c.date, loc) || !c.date.AddDays(-site.NoticeDays).Before(today) {
 		return "", "", "" // what is owed and still possible is noted on the visit
 	}
-	return "notice", fmt.Sprintf("the site needs %d days' notice, and none was given in time", site.NoticeDays),
-		fmt.Sprintf("give notice today for %s, or agree a time now", today.AddDays(site.NoticeDays))
+	return "notice", fmt.Sprintf("the site needs %s notice, and none was given in time", daysNotice(site)),
+		fmt.Sprintf("%s%s, or agree a time now", giveNotice, today.AddDays(site.NoticeDays))
+}
+
+// giveNotice begins the change that a site which wants notice asks for.
+const giveNotice = "give notice today for "
+
+func daysNotice(site *events.Site) string {
+	if site.NoticeDays == 1 {
+		return "1 day's"
+	}
+	return fmt.Sprintf("%d days'", site.NoticeDays)
 }
 
 // noticeOwed reports whether a site must still be told that crews come on a date: it wants notice, none was given in time
@@ -453,8 +463,12 @@ const putBack = "put it back"
 
 func leftByHand(w events.Wish) string { return "left out by the dispatcher: " + w.Why }
 
-// oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing one.
-func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
+// visitable is added to what a leg is worth that a crew could begin at some time of the day: more than any jobs are worth.
+const visitable = MicroUSD(math.MaxInt64 / 4)
+
+// oneLeg keeps one leg of each manifold where the site wants no more than one a day: the most pressing of those that can be
+// visited at all that day.
+func (c *collector) oneLeg(site *events.Site, times open, jobs []candidate) []candidate {
 	if !site.LegsOneADay {
 		return jobs
 	}
@@ -471,6 +485,11 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 	for _, x := range jobs {
 		worth[x.a.Feed] += c.s.Worth(x.j, c.date)
 	}
+	for _, x := range jobs { // one that can be visited goes before any that cannot
+		if c.b.Feeds[x.a.Feed].Manifold != "" && worth[x.a.Feed] < visitable && c.holds(c.stopOf(site, times, []candidate{x})) {
+			worth[x.a.Feed] += visitable
+		}
+	}
 	for m, leg := range c.begunLegs(site.ID) {
 		chosen[m], best[m] = leg, math.MaxInt64
 	}
@@ -484,7 +503,11 @@ func (c *collector) oneLeg(site *events.Site, jobs []candidate) []candidate {
 		if f.Manifold == "" || chosen[f.Manifold] == f.ID {
 			return false
 		}
-		c.leave(x.a, x.j, "manifold", "this site wants one leg a day, and "+c.b.Feeds[chosen[f.Manifold]].Name+" is more pressing",
+		why := " is more pressing"
+		if worth[f.ID] < visitable && worth[chosen[f.Manifold]] >= visitable {
+			why = " can be visited that day, which this cannot"
+		}
+		c.leave(x.a, x.j, "manifold", "this site wants one leg a day, and "+c.b.Feeds[chosen[f.Manifold]].Name+why,
 			"plan it for another day, or leave the other leg out")
 		return true
 	})

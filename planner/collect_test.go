@@ -297,7 +297,7 @@ func TestJobRules(t *testing.T) {
 		// Planned on Monday, 11 May, for Tuesday.
 		{"a day's notice is still possible", func(c *county, _ *events.Job) { c.book.Sites["mill"].NoticeDays = 1 }, "", nil},
 		{"two days' notice is too late", func(c *county, _ *events.Job) { c.book.Sites["mill"].NoticeDays = 2 }, "notice",
-			[]string{"needs 2 days' notice", "give notice today for 2026-05-13, or agree a time now"}},
+			[]string{"needs 2 days' notice", "agree a time for 2026-05-12 with the site, which wants 2 days' notice; then it fits with Crew A"}},
 		{"notice given in time", func(c *county, _ *events.Job) {
 			c.book.Sites["mill"].NoticeDays, c.book.Sites["mill"].Notice = 2, &events.Notice{Given: tuesday.AddDays(-2)}
 		}, "", nil},

@@ -231,7 +231,7 @@ func (x Supposition) InWords(b *events.Book) string {
 // InWords prints the difference for a person.
 func (d Difference) InWords(b *events.Book) string {
 	w := &writer{b: b}
-	w.line("%d visits moved, %+d min driving, %+d min on the road in all, %+.2f USD", d.Moved, d.DriveMinutes, d.RouteMinutes, d.Money.Total.USD())
+	w.line("%s moved, %+d min driving, %+d min on the road in all, %+.2f USD", counted(d.Moved, "visit"), d.DriveMinutes, d.RouteMinutes, d.Money.Total.USD())
 	for _, m := range d.Moves {
 		name, loc := w.site(m.Site)
 		text := fmt.Sprintf("  %s: %s", name, m.How)

@@ -74,7 +74,7 @@ func daysLeftWords(j *events.Job, left int) string {
 	case j.Failure != nil && !j.Failure.RetestBy.Known, j.Failure == nil && j.UseNotKnown():
 		return "a deadline that nobody knows"
 	case left < 0:
-		return fmt.Sprintf("the deadline %d days past", -left)
+		return "the deadline " + counted(-left, "day") + " past"
 	case left == 1:
 		return "1 day left"
 	}

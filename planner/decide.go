@@ -74,9 +74,9 @@ func (w *work) decisionNote(p stop, v Visit, off events.WaterOff, zone *time.Loc
 	name, repair := w.r.Book.Feeds[off.Feed].Name, w.longestRepair(v, off.Feed)
 	switch {
 	case off.TestOnly:
-		return []string{fmt.Sprintf("%s: test only; a repair takes about %d min and the water must be back by %s", name, repair, w.backBy(p, v, off).In(zone).Format("15:04"))}
+		return []string{fmt.Sprintf("%s: test only; a repair takes about %d min and the water must be back by %s", name, repair, clockOn(w.r.Date, w.backBy(p, v, off), zone))}
 	case !off.DecideBy.IsZero():
-		return []string{fmt.Sprintf("%s: decide by %s; no unit is opened later, for a repair takes about %d min", name, off.DecideBy.In(zone).Format("15:04"), repair)}
+		return []string{fmt.Sprintf("%s: decide by %s; no unit is opened later, for a repair takes about %d min", name, clockOn(w.r.Date, off.DecideBy, zone), repair)}
 	}
 	return nil
 }

@@ -36,7 +36,7 @@ func TestReasons(t *testing.T) {
 		{"no room: at that hour the crew is elsewhere", func(c *county) {
 			c.shop("w", 40.05, "Mo-Fr 10:00-10:30").Due = tuesday.AddDays(-1)
 			c.shop("x", 40.15, "Mo-Fr 10:00-10:30")
-		}, "no-room", []string{"no room: when the water may be off there, every crew that may do it is at other work", "fits with Crew A if the site agrees to 60 min more"}},
+		}, "no-room", []string{"no room: when the water may be off there, every crew that may do it is at other work", "fits with Crew A if the x may be dry from 09:04 instead of 10:00"}},
 		{"no room on this day, but on the next", func(c *county) {
 			c.book.Crews["a"].Hours, c.book.Crews["a"].OvertimeMinutes = "Mo-Fr 06:00-11:20", 0
 			failed(c.shop("w", 40.05, "24/7"))
@@ -81,7 +81,7 @@ func TestReasons(t *testing.T) {
 		{"minutes of window that are missing", func(c *county) {
 			c.shop("x", 40.05, "Mo-Fr 10:00-10:10")
 		}, "window", []string{"18 min with the water off fit nowhere while crews work that day: the shutdown window is Mo-Fr 10:00-10:10 and access is 24/7",
-			"if the site agreed to 15 min more at both ends"}},
+			"it fits with Crew A if the x may be dry from 09:45 instead of 10:00"}},
 		{"an agreed time that is too short", func(c *county) {
 			c.shop("x", 40.05, "24/7")
 			c.book.Sites["x"].Agreed = []events.AgreedTime{{From: clock("10:00"), To: clock("10:10")}}

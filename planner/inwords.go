@@ -28,7 +28,7 @@ func (p Plan) InWords(b *events.Book) string {
 			drive += v.DriveS
 		}
 	}
-	w.line("%d jobs planned, %d left out, %d h %02d min driving", jobs, len(p.LeftOut), drive/3600, drive/60%60)
+	w.line("%s planned, %d left out, %d h %02d min driving", counted(jobs, "job"), len(p.LeftOut), drive/3600, drive/60%60)
 	if risk := p.Risk(); risk > 0 {
 		w.line("risk: crews that come too late because they put right at once what failed before, %.2f USD expected at %.2f USD each, not in the total", risk.USD(), p.Settings.LateUSD)
 	}
@@ -78,11 +78,18 @@ func (w *writer) home(id events.CrewID, otherwise *time.Location) *time.Location
 }
 
 // clock is how times of the day are written in a zone: with its name in a night on which clocks change.
-func (w *writer) clock(loc *time.Location) string {
-	if w.p.Date.AddDays(1).In(loc).Sub(w.p.Date.In(loc)) != 24*time.Hour {
+func (w *writer) clock(loc *time.Location) string { return clockFormat(w.p.Date, loc) }
+
+func clockFormat(date events.Date, loc *time.Location) string {
+	if date.AddDays(1).In(loc).Sub(date.In(loc)) != 24*time.Hour {
 		return "15:04 MST"
 	}
 	return "15:04"
+}
+
+// clockOn is a time of the day in a zone; with the zone's name on a day on which clocks change.
+func clockOn(date events.Date, at time.Time, loc *time.Location) string {
+	return at.In(loc).Format(clockFormat(date, loc))
 }
 
 func (w *writer) route(r Route) {
@@ -97,7 +104,7 @@ func (w *writer) route(r Route) {
 	if r.Begun != nil {
 		w.begun(r, loc)
 	}
-	w.line("%s: leaves %s, is back %s, %d visits", w.crew(r.Crew), r.Start.In(loc).Format(w.clock(loc)), r.End.In(loc).Format(w.clock(loc)), len(r.Visits))
+	w.line("%s: leaves %s, is back %s, %s", w.crew(r.Crew), r.Start.In(loc).Format(w.clock(loc)), r.End.In(loc).Format(w.clock(loc)), counted(len(r.Visits), "visit"))
 	for i, v := range r.Visits {
 		name, loc := w.site(v.Site)
 		held := ""
@@ -152,6 +159,14 @@ func (w *writer) works(v Visit) string {
 		}
 	}
 	return strings.Join(words, ", ")
+}
+
+// counted is a number of things: "1 visit", "3 visits".
+func counted(n int, one string) string {
+	if n != 1 {
+		one += "s"
+	}
+	return fmt.Sprintf("%d %s", n, one)
 }
 
 func (w *writer) money() {

@@ -192,6 +192,9 @@ func (s Settings) Explain() []Explained {
 		list = append(list, x)
 	}
 	rank := func(x Explained) int {
+		if strings.HasPrefix(x.Name, "urgency.") { // the days of a step beside what waiting then costs
+			return meanings["urgency.#.days_left"].rank
+		}
 		if m, ok := meanings[generic(x.Name)]; ok {
 			return m.rank
 		}

@@ -45,7 +45,7 @@ func TestRestaurantAtFive(t *testing.T) {
 
 	// With twenty minutes there is not even a test in it, and the word is how much more to ask for.
 	c.book.Feeds["kitchen"].ShutdownWindow = "Mo-Fr 05:00-05:20"
-	c.wantLeft(c.plan(), "r1", "window", "25 min with the water off fit nowhere", "Mo-Fr 05:00-05:20", "15 min more at both ends")
+	c.wantLeft(c.plan(), "r1", "window", "25 min with the water off fit nowhere", "Mo-Fr 05:00-05:20", "if the site opens at 04:52 instead of 05:00 and the kitchen may be dry until 05:26 instead of 05:20")
 
 	// The owner agrees by phone to the quiet hour after lunch: that replaces the morning.
 	c.book.Crews["a"].Hours = "Mo-Fr 06:00-16:00"
@@ -122,6 +122,39 @@ func TestHospitalOneLegADay(t *testing.T) {
 	c.wantLeft(plan, "east", "manifold", "one leg a day, and the west is more pressing")
 	c.wish(events.Wish{Site: "hospital", Feed: "west", Out: true, Why: "the surgeon says no"})
 	c.visit(c.plan(), "east")
+}
+
+// West is more pressing and may be shut at the weekend only; East any morning. On a Tuesday that is no reason to leave East alone.
+func TestTheOtherLegWhereThePressingOneCannotBeShut(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		cannot func(*county)
+		rule   string
+	}{
+		{"its window is at the weekend", func(c *county) { c.book.Feeds["west"].ShutdownWindow = "Sa-Su 09:00-12:00" }, "manifold"},
+		{"it is a fire line, and its repair takes longer than it may be out", func(c *county) { c.book.Feeds["west"].Fire = true }, "fire-hours"},
+		{"nobody has the right gauge for it", func(c *county) {
+			c.book.Assemblies["west"].Purveyor, c.book.Purveyors["strict"] = "strict", &events.Purveyor{ID: "strict", PurveyorFacts: events.PurveyorFacts{Name: "Strict Water", Zone: "UTC", GaugeRegistrationRequired: true}}
+		}, "manifold"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			county := newCounty(t)
+			county.settings.FireOut = 60
+			county.site("hospital", 40.05, "24/7").LegsOneADay = true
+			for _, leg := range []events.FeedID{"east", "west"} {
+				county.feed("hospital", leg, "Mo-Fr 09:00-12:00").Manifold = "cold"
+				county.assembly(events.AssemblyID(leg), leg, events.RP, 3)
+			}
+			failed(&county.book.Assemblies["west"].Jobs[0])
+			c.cannot(county)
+			plan := county.plan()
+			county.visit(plan, "east")
+			county.wantLeft(plan, "west", c.rule)
+			if c.rule == "manifold" {
+				county.wantLeft(plan, "west", c.rule, "one leg a day, and the east can be visited that day, which this cannot")
+			}
+		})
+	}
 }
 
 // Two crews are both near the hospital and both legs may be dry in one short hour: each leg takes most of it. Two crews could

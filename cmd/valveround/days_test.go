@@ -604,7 +604,7 @@ func TestDayOneCallForFortySites(t *testing.T) {
 	if plan.Jobs.Planned != 0 || plan.Jobs.LeftOut != 40 {
 		t.Fatalf("without notice %d are planned, %d left out", plan.Jobs.Planned, plan.Jobs.LeftOut)
 	}
-	o.wantOut(plan, "dc-01", "notice", "the site needs 2 days' notice, and none was given in time", "give notice today for 2026-05-13, or agree a time now")
+	o.wantOut(plan, "dc-01", "notice", "the site needs 2 days' notice, and none was given in time", "agree a time for 2026-05-12 with the site, which wants 2 days' notice")
 	call := o.callsOf("manager")
 	if call == nil || len(call.Sites) != 40 || len(call.Whom) != 1 || call.JobsIn != 40 {
 		t.Fatalf("the call list does not make one call of it: %+v", call)

@@ -18,9 +18,24 @@ export function clock(at: Instant | number | Date, zone: string, reader = reader
   const date = new Date(at);
   const text = format(zone, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }).format(date);
   if (sameOffset(date, zone, reader)) return text;
-  const name = format(zone, { timeZoneName: "short" }).formatToParts(date).find((part) => part.type === "timeZoneName");
-  return `${text} ${name?.value ?? zone}`;
+  return `${text} ${zoneName(date, zone)}`;
 }
+
+/**
+ * "CDT", as people of the zone call it. Which names a browser knows depends on the language it writes in; in the last resort
+ * it is the offset.
+ */
+function zoneName(date: Date, zone: string): string {
+  const key = `${zone} ${date.getTime() - (date.getTime() % 900_000)}`; // no zone changes its offset within a quarter of an hour
+  const known = zoneNames.get(key);
+  if (known) return known;
+  const names = ["en-GB", "en-US", "en-AU"].map((language) => new Intl.DateTimeFormat(language, { timeZone: zone, timeZoneName: "short" })
+    .formatToParts(date).find((part) => part.type === "timeZoneName")?.value ?? zone);
+  const name = names.find((n) => !/^(GMT|UTC)[+-\u2212]/.test(n)) ?? names[0]!;
+  zoneNames.set(key, name);
+  return name;
+}
+const zoneNames = new Map<string, string>();
 
 /** "07:02" in the given zone without naming it: for axes and columns that name it once. */
 export const bareClock = (at: Instant | number | Date, zone: string) => clock(at, zone, zone);
@@ -103,6 +118,6 @@ export const count = (n: number, one: string, many = `${one}s`) => `${n} ${n ===
 export const sentence = (text: string) => withEnds(dated(text));
 const withEnds = (text: string) => text && text[0]!.toUpperCase() + text.slice(1) + (/[.!?]$/.test(text) ? "" : ".");
 
-/** Dates as 2026-05-03 in a sentence of the server's, as they are said; those in the name of a file stay. */
+/** Dates as 2026-05-03, or Sunday 2026-05-03, in a sentence of the server's, as they are said; those in the name of a file stay. */
 export const dated = (text: string) =>
-  text.replace(/(?<![\w-])(\d{4})-(\d\d)-(\d\d)(?![\w-]|\.\w)/g, (date) => dayName(date, "0000"));
+  text.replace(/(?<![\w-])(?:(?:Mon|Tues|Wednes|Thurs|Fri|Satur|Sun)day )?(\d{4})-(\d\d)-(\d\d)(?![\w-]|\.\w)/g, (date) => dayName(date.slice(-10), "0000"));

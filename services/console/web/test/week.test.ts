@@ -66,7 +66,7 @@ it("reads any weekly text as the minutes that it leaves open, draws and says the
     expect(barsOfWords(week.days), `${text}: ${week.days.join(" | ")}`).toEqual(open);
     expect(weekOf(textOf(week.bars))!.bars, text).toEqual(week.bars);
   }), { numRuns: 400 });
-});
+}, 60_000);
 
 // What the npm package opening_hours 3.15.0 makes of generated texts, see testdata/hours/reference.js. The week from Monday,
 // 8 June 2026, has no public holiday of the country and no change of the clock.

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { phoneWords } from "../phonewords";
 import { stopWords } from "../stopwords";
-import { clock, distance, duration, minutesBetween, span } from "../time";
+import { clock, dated, distance, duration, minutesBetween, span } from "../time";
 import type { CrewDay, Feed, Outcome, Stop, Work } from "../types";
 import { words } from "../words";
 import { AsLeft } from "./AsLeft";
@@ -30,7 +30,7 @@ export function StopOpen(props: { day: CrewDay; stop: Stop; now: number }) {
           <p class="small">{stopWords.lacksNote}</p>
         </div>
       )}
-      {(stop.notes ?? []).filter((note) => !isDecision(note, stop)).map((note) => <p key={note}>{note}</p>)}
+      {(stop.notes ?? []).filter((note) => !isDecision(note, stop)).map((note) => <p key={note}>{dated(note)}</p>)}
       {(stop.cautions ?? []).map((caution) => <p key={caution} class="caution">{caution}</p>)}
       {stop.access_words && <p><strong>{words.crew.access}</strong> {stop.access_words}</p>}
       {(stop.bring ?? []).length > 0 && <p><strong>{words.crew.bring}</strong> {stop.bring!.join(", ")}</p>}

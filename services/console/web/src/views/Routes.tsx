@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { api } from "../api";
 import { address } from "../route";
-import { count, daysLeft, distance, seconds, span } from "../time";
+import { count, dated, daysLeft, distance, seconds, span } from "../time";
 import type { Crew, Day, Job, Route, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
@@ -81,7 +81,7 @@ function Stop(props: { visit: Visit; route: Route; day: Day; actions: VisitActio
   const { visit, route, day, actions, choose } = props;
   const [open, setOpen] = useState(false);
   const sent = day.status === "sent-out";
-  const notes = [visit.hold && words.tomorrow.held, sent && !visit.state && words.tomorrow.isSent, visit.state, ...(visit.notes ?? [])].filter(Boolean);
+  const notes = [visit.hold && words.tomorrow.held, sent && !visit.state && words.tomorrow.isSent, visit.state, ...(visit.notes ?? []).map(dated)].filter(Boolean);
   return (
     <li aria-current={visit.key === props.chosen || undefined} onClick={() => choose(visit.key)}>
       <span class="n">{visit.order}</span>

@@ -48,16 +48,16 @@ export function SettingsPage(props: { data: SettingsData; office: Office; show: 
       {data.changed_at && <p class="small">{w.changed(dayAndClock(data.changed_at, office.zone), data.changed_by ?? "", data.why ?? "")}</p>}
       <Learned rows={data.learned ?? []} leftOut={data.left_out} use={(name, minutes) => setTyped({ ...typed, [name]: String(minutes) })} />
       {refused && <Refused title={words.states.refused} sentences={refused} />}
-      <form onSubmit={save}>
+      <form class="settings" onSubmit={save}>
         {grouped(settings).map(([group, list]) => (
           <fieldset key={group}>
             <legend>{group}</legend>
-            {list.map((s) => (
+            <div class="fields">{list.map((s) => (
               <label class="field" key={s.name}>{`${s.words}, ${s.unit}`}
                 <input type="number" step="any" value={typed[s.name] ?? String(s.number)} onInput={(event) => setTyped({ ...typed, [s.name]: event.currentTarget.value })} />
                 {s.number !== s.default && <span class="facts">{w.byDefault(s.default)}</span>}
               </label>
-            ))}
+            ))}</div>
           </fieldset>
         ))}
         <label class="field">{w.why}<input type="text" value={why} onInput={(event) => setWhy(event.currentTarget.value)} /></label>
