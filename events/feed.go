@@ -80,13 +80,15 @@ type Feed struct {
 	Office OfficeID `json:"office"`
 	ID     FeedID   `json:"id"`
 	FeedFacts
-	DrySince time.Time  `json:"dry_since,omitzero"` // water is off now, since
-	DryBy    CrewID     `json:"dry_by,omitempty"`
-	Restored time.Time  `json:"restored,omitzero"` // when water came on again last
-	AsLeft   *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
-	LeftAt   time.Time  `json:"left_at,omitzero"`
-	LeftBy   CrewID     `json:"left_by,omitempty"`
-	Dried    []DryTime  `json:"dried,omitempty"` // times the water was off and came on again: the newest, oldest first
+	DrySince time.Time `json:"dry_since,omitzero"` // water is off now, since
+	DryBy    CrewID    `json:"dry_by,omitempty"`
+	Restored time.Time `json:"restored,omitzero"` // when water came on again last
+	// PressurisedAt is when it was last said whether it holds water. A season that has ended since makes a filled feed unknown.
+	PressurisedAt time.Time  `json:"pressurised_at,omitzero"`
+	AsLeft        *Condition `json:"as_left,omitempty"` // the newest; nil: never recorded, taken as in service
+	LeftAt        time.Time  `json:"left_at,omitzero"`
+	LeftBy        CrewID     `json:"left_by,omitempty"`
+	Dried         []DryTime  `json:"dried,omitempty"` // times the water was off and came on again: the newest, oldest first
 	// Told are the newest calls about a fire line; OnTestUntil is until when its monitoring is on test, by them.
 	Told        []Told    `json:"told,omitempty"`
 	OnTestUntil time.Time `json:"on_test_until,omitzero"`
@@ -158,9 +160,9 @@ func declareFeed(v *vocabulary) {
 func (f Feed) fold(at stamp, event any) (Feed, error) {
 	switch e := event.(type) {
 	case Registered[FeedFacts]:
-		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
+		f = f.entered(at, e.Facts)
 	case Corrected[FeedFacts]:
-		f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), e.Facts
+		f = f.entered(at, e.Facts)
 	case ShutOff:
 		f = f.told(at, e.Crew, func(f *Feed) {
 			if f.DrySince.IsZero() || f.DryBy != e.Crew { // else a second phone of the crew says it
@@ -190,9 +192,9 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 	case FeedOutOfUse:
 		f.OutOfUse = e.noted()
 	case FeedFilled:
-		f.Pressurised = new(true)
+		f.Pressurised, f.PressurisedAt = new(true), at.Happened
 	case FeedDrained:
-		f.Pressurised = new(false)
+		f.Pressurised, f.PressurisedAt = new(false), at.Happened
 	case FeedAlarm:
 		f.Alarms = raise(f.Alarms, at, Alarm(e))
 	case FeedAlarmSettled:
@@ -203,6 +205,19 @@ func (f Feed) fold(at stamp, event any) (Feed, error) {
 		return f, errNotMine(at, event)
 	}
 	return f, nil
+}
+
+// entered takes facts on record. Whether it holds water is news only where it is said otherwise than before.
+func (f Feed) entered(at stamp, facts FeedFacts) Feed {
+	was, is := f.Pressurised, facts.Pressurised
+	if was == nil || is == nil || *was != *is {
+		f.PressurisedAt = at.Happened
+	}
+	if is == nil {
+		f.PressurisedAt = time.Time{}
+	}
+	f.Office, f.ID, f.FeedFacts = at.Entity.Office, FeedID(at.Entity.ID), facts
+	return f
 }
 
 // told changes how a feed stands, unless the word is of an earlier moment than what is known.

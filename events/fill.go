@@ -74,7 +74,7 @@ func decideFill(b *Book, do FillFeed) ([]Draft, error) {
 	if f.OutOfService() {
 		drafts = append(drafts, Draft{f.entity(), FeedRestored{By: do.By}})
 	}
-	if f.NotFilled() {
+	if f.NotFilled() || f.Season != "" { // of a seasonal feed it is news each season
 		drafts = append(drafts, Draft{f.entity(), FeedFilled{By: do.By}})
 	}
 	for _, ref := range b.DrainedJobs(do.Feed) {

@@ -25,6 +25,7 @@ func TestFill(t *testing.T) {
 		{name: "a seasonal feed of which nobody said it", given: []any{unknown}, when: fill, then: "feed.filled", after: holds(true)},
 		{name: "drained and left shut", given: []any{drained, shut}, when: fill, then: "feed.restored feed.filled", after: holds(true)},
 		{name: "filled already", given: []any{drained, fill}, when: fill},
+		{name: "a seasonal feed that was filled last year", given: []any{unknown, fill}, when: fill, then: "feed.filled", after: holds(true)},
 		{name: "a feed with nothing to say", when: fill},
 		{name: "nobody says so", given: []any{drained}, when: events.FillFeed{Feed: "f2"}, refused: "say who says"},
 		{name: "no such feed", when: events.FillFeed{Feed: "fx", By: "Ms Ord"}, refused: `no feed "fx"`},

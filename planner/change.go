@@ -245,11 +245,19 @@ func (p *prover) supposition(l LeftOut) (Supposition, bool) {
 		}
 		return Supposition{What: SupposePlaced, Site: a.Site, At: p.w.teams[p.idlest()].Home}, true
 	case "season":
-		return Supposition{What: SupposeFilled, Feed: a.Feed}, true
+		on := *p.w.by
+		on.b = p.book.Book
+		dry := on.dryFeed(p.book.Feeds[a.Feed])
+		if dry == nil {
+			return x, false
+		}
+		return Supposition{What: SupposeFilled, Feed: dry.ID}, true
 	case "as-left":
 		x = Supposition{What: SupposeRestored, Feed: a.Feed}
 		for _, f := range p.w.by.feeds[a.Site] {
-			if own := p.book.Feeds[a.Feed]; f.ID != a.Feed && f.AsLeft != nil && (own.FedFrom == f.ID || own.Manifold != "" && own.Manifold == f.Manifold) {
+			own := p.book.Feeds[a.Feed]
+			isUpstream := slices.ContainsFunc(upstream(p.book.Book, own), func(up *events.Feed) bool { return up.ID == f.ID })
+			if f.ID != a.Feed && f.AsLeft != nil && (isUpstream || own.Manifold != "" && own.Manifold == f.Manifold) {
 				x.OtherFeeds = append(x.OtherFeeds, f.ID)
 			}
 		}

@@ -261,11 +261,12 @@ func (c *collector) feedRules(a *events.Assembly, dries bool) (rule, reason, cha
 	if f == nil {
 		return "window", "its feed is not on record", "enter the feed and its shutdown window"
 	}
-	if f.Pressurised != nil && !*f.Pressurised {
-		return "season", "the feed is drained: without pressure there is no test", "ask when it is filled and note it"
+	if reason, change := c.dry(f); reason != "" {
+		return "season", reason, change
 	}
-	if f.Pressurised == nil && f.Season != "" && !c.inSeason(f) {
-		return "season", "out of season (" + f.Season + "): the feed is taken as drained", "ask whether it is filled and note it"
+	if up := c.dryFeed(f); up != nil && dries {
+		reason, change := c.dry(up)
+		return "season", "it is fed from " + up.Name + ": " + reason, change
 	}
 	if rule, reason, change := c.bookingRule(c.b.Sites[a.Site], f, dries); rule != "" {
 		return rule, reason, change
@@ -279,8 +280,10 @@ func (c *collector) feedRules(a *events.Assembly, dries bool) (rule, reason, cha
 			return "as-left", "the other leg, " + other.Name + ", was left " + string(other.AsLeft.Service) + ": shutting this one may stop all water",
 				"have " + other.Name + " restored and recorded, then plan this leg"
 		}
-		if f.FedFrom == other.ID && other.AsLeft != nil && other.AsLeft.Service == events.Shut {
-			return "as-left", "it is fed from " + other.Name + ", which was left shut: there is no pressure", "have " + other.Name + " restored and recorded"
+	}
+	for _, up := range upstream(c.b, f) {
+		if up.AsLeft != nil && up.AsLeft.Service == events.Shut {
+			return "as-left", "it is fed from " + up.Name + ", which was left shut: there is no pressure", "have " + up.Name + " restored and recorded"
 		}
 	}
 	return "", "", ""

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"valveround/events"
 	"valveround/geo"
@@ -282,6 +283,21 @@ func TestJobRules(t *testing.T) {
 			j.Due, j.BeforeUse = events.Date{}, []events.BeforeUse{{Why: events.Vacant}}
 		}, "before-use", []string{"nobody knows yet when", "when it is used again"}},
 		{"the same, and a list names it", func(_ *county, j *events.Job) { j.BeforeUse = []events.BeforeUse{{Why: events.Vacant}} }, "", nil},
+		{"fed through another from a feed that is drained", func(c *county, _ *events.Job) {
+			no := false
+			c.feed("mill", "street", "24/7").Pressurised = &no
+			c.feed("mill", "main", "24/7").FedFrom = "street"
+			c.book.Feeds["f1"].FedFrom = "main"
+		}, "season", []string{"it is fed from the street: the feed is drained"}},
+		{"fed through another from a feed that was left shut", func(c *county, _ *events.Job) {
+			c.feed("mill", "street", "24/7").AsLeft = &events.Condition{Service: events.Shut}
+			c.feed("mill", "main", "24/7").FedFrom = "street"
+			c.book.Feeds["f1"].FedFrom = "main"
+		}, "as-left", []string{"it is fed from the street, which was left shut"}},
+		{"filled last year", func(c *county, _ *events.Job) {
+			yes, f := true, c.book.Feeds["f1"]
+			f.Season, f.Pressurised, f.PressurisedAt = "Jul-Oct", &yes, tuesday.AddDays(-300).In(time.UTC)
+		}, "season", []string{"and its season has ended since"}},
 		{"drained", func(c *county, _ *events.Job) { no := false; c.book.Feeds["f1"].Pressurised = &no }, "season", []string{"drained"}},
 		{"out of season", func(c *county, _ *events.Job) { c.book.Feeds["f1"].Season = "Jun-Sep" }, "season", []string{"out of season (Jun-Sep)"}},
 		{"in season", func(c *county, _ *events.Job) { c.book.Feeds["f1"].Season = "Apr-Oct" }, "", nil},
@@ -670,5 +686,21 @@ func TestCrewsThatDoNotWork(t *testing.T) {
 				t.Errorf("routes: %+v", plan.Routes)
 			}
 		})
+	}
+}
+
+// A site that is shut on the day for a public holiday has no hours that could be longer.
+func TestNoLongerHoursOnAHoliday(t *testing.T) {
+	c := newCounty(t)
+	c.mill("Mo-Fr 08:00-16:00; PH off")
+	site := c.book.Sites["mill"]
+	site.Region, site.AccessHours = "US", "Mo-Fr 08:00-16:00; PH off"
+	july := events.NewDate(2026, time.July, 3) // Independence Day as observed, 5 U.S.C. 6103(b)
+	b, err := planner.Suppose(c.book, office, july, planner.Supposition{What: planner.SupposeWider, Site: "mill", Minutes: 60})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := b.Sites["mill"].AccessHours; strings.Contains(got, "Jul 03") {
+		t.Errorf("on the holiday the site would be open: %s", got)
 	}
 }

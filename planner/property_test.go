@@ -198,6 +198,9 @@ func drawDeed(t *rapid.T, r planner.Request) {
 		filled := rapid.Bool().Draw(t, "filled")
 		if feed.Pressurised = nil; rapid.Bool().Draw(t, "known") {
 			feed.Pressurised = &filled
+			if rapid.Bool().Draw(t, "known since") {
+				feed.PressurisedAt = r.Now.AddDate(0, 0, -rapid.IntRange(0, 500).Draw(t, "days ago"))
+			}
 		}
 	case "fire":
 		feed.Fire = true

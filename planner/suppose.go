@@ -279,7 +279,7 @@ func (s *scratch) widen(site events.Site, by int) error {
 	if err != nil {
 		return fmt.Errorf("suppose wider hours of %s: %w", site.Name, err)
 	}
-	site.AccessHours = widerText(site.AccessHours, s.date, loc, by)
+	site.AccessHours = widerText(site.AccessHours, site.Region, s.date, loc, by)
 	site.Agreed = slices.Clone(site.Agreed)
 	for i, a := range site.Agreed {
 		if a.To.After(s.date.In(loc)) && a.From.Before(s.date.AddDays(1).In(loc)) {
@@ -292,7 +292,7 @@ func (s *scratch) widen(site events.Site, by int) error {
 	}
 	for _, f := range feeds {
 		feed := *s.Feeds[f.ID]
-		feed.ShutdownWindow = widerText(feed.ShutdownWindow, s.date, loc, by)
+		feed.ShutdownWindow = widerText(feed.ShutdownWindow, site.Region, s.date, loc, by)
 		put(s, s.Feeds, feed.ID, feed)
 	}
 	put(s, s.Sites, site.ID, site)
@@ -301,8 +301,8 @@ func (s *scratch) widen(site events.Site, by int) error {
 
 // widerText writes the spans of hours around a date, some minutes longer at both ends, as hours again. Hours that cannot be
 // read stay what they are.
-func widerText(text string, date events.Date, loc *time.Location, by int) string {
-	h, err := hours.Parse(text)
+func widerText(text, region string, date events.Date, loc *time.Location, by int) string {
+	h, err := hours.ParseIn(text, region)
 	if err != nil {
 		return text
 	}
@@ -336,7 +336,7 @@ func (s *scratch) supposeFeeds(x Supposition) error {
 		feed, filled := *known, true
 		switch x.What {
 		case SupposeFilled:
-			feed.Pressurised = &filled
+			feed.Pressurised, feed.PressurisedAt = &filled, time.Time{} // for this day
 		case SupposeMeasures:
 			others := slices.DeleteFunc(slices.Clone(feed.Measures), func(m events.MeasuresNoted) bool { return m.Day == s.date })
 			feed.Measures = append(others, events.MeasuresNoted{Day: s.date, Minutes: x.Minutes, By: "impairment coordinator", Words: "supposed"})

@@ -217,6 +217,20 @@ func TestEachRule(t *testing.T) {
 		{"does not add up", check.RuleCost, func(f *fixture) { f.plan.Cost.Total++ }},
 		{"negative change", check.RuleCost, func(f *fixture) { f.plan.Cost.Change--; f.plan.Cost.Total-- }},
 		{"left out is not free", check.RuleCost, func(f *fixture) { f.plan.Cost.Total -= f.plan.Cost.LeftOut; f.plan.Cost.LeftOut = 0 }},
+		{"filled last spring, and the season is over", check.RuleSeason, func(f *fixture) {
+			lawn := f.book.Feeds["lawn"]
+			lawn.Season, lawn.Pressurised, lawn.PressurisedAt = "Dec-Feb", new(true), atOn(day.AddDays(-100), "09:00")
+		}},
+		{"the feed above the one above is drained", check.RuleSeason, func(f *fixture) {
+			f.feed("yard", "curb", "24/7").Pressurised = new(bool)
+			f.feed("yard", "court", "24/7").FedFrom = "curb"
+			f.book.Feeds["lawn"].FedFrom = "court"
+		}},
+		{"the feed above the one above was left shut", check.RuleAsLeft, func(f *fixture) {
+			f.feed("yard", "curb", "24/7").AsLeft = &events.Condition{Service: events.Shut}
+			f.feed("yard", "court", "24/7").FedFrom = "curb"
+			f.book.Feeds["lawn"].FedFrom = "court"
+		}},
 		{"wished out", check.RuleWish, func(f *fixture) { setDay(f, events.Day{Wishes: []events.Wish{{Site: "yard", Out: true, Why: "rain"}}}) }},
 		{"wished on another crew", check.RuleWish, func(f *fixture) {
 			setDay(f, events.Day{Wishes: []events.Wish{{Site: "hospital", Feed: "east", Crew: "a"}}})

@@ -104,8 +104,10 @@ func (c *checker) checkAsLeft(v *openVisit, j openJob) {
 		if hangs(j.Feed, other) == RuleManifold && other.OutOfService() {
 			c.addJob(RuleAsLeft, v, j.said.Job, "At %s, %s may not be shut: the other leg, %s, was left %s.", c.siteName(v.Site), c.feedName(j.Feed.ID), c.feedName(other.ID), leftWords(other))
 		}
-		if other.ID == j.Feed.FedFrom && other.AsLeft != nil && other.AsLeft.Service == events.Shut {
-			c.addJob(RuleAsLeft, v, j.said.Job, "At %s, %s cannot be tested: %s, which feeds it, was left shut.", c.siteName(v.Site), c.feedName(j.Feed.ID), c.feedName(other.ID))
+	}
+	for _, up := range c.above(j.Feed) {
+		if up.AsLeft != nil && up.AsLeft.Service == events.Shut {
+			c.addJob(RuleAsLeft, v, j.said.Job, "At %s, %s cannot be tested: %s, which feeds it, was left shut.", c.siteName(v.Site), c.feedName(j.Feed.ID), c.feedName(up.ID))
 		}
 	}
 }

@@ -3,6 +3,7 @@ package check
 import (
 	"time"
 
+	"valveround/events"
 	"valveround/planner/check/reckon"
 	"valveround/planner/hours"
 )
@@ -74,12 +75,33 @@ func (c *checker) checkSlack(v *openVisit, starts []reckon.Interval) {
 	}
 }
 
-// checkSeason asks whether a feed that is to be tested holds water.
+// checkSeason asks whether a feed that is to be tested holds water, and each that it is fed from.
 func (c *checker) checkSeason(v *openVisit, j openJob) {
-	feed := j.Feed
-	if feed == nil || !j.Dries() || v.site == nil {
+	if j.Feed == nil || !j.Dries() || v.site == nil {
 		return
 	}
+	c.checkHoldsWater(v, j, j.Feed)
+	for _, up := range c.above(j.Feed) {
+		c.checkHoldsWater(v, j, up)
+	}
+}
+
+// above are the feeds that water passes through on its way to a feed.
+func (c *checker) above(feed *events.Feed) []*events.Feed {
+	passed := map[events.FeedID]bool{feed.ID: true}
+	var list []*events.Feed
+	for id := feed.FedFrom; id != "" && !passed[id]; {
+		passed[id] = true
+		up := c.book.Feeds[id]
+		if up == nil || up.Site != feed.Site {
+			break
+		}
+		list, id = append(list, up), up.FedFrom
+	}
+	return list
+}
+
+func (c *checker) checkHoldsWater(v *openVisit, j openJob, feed *events.Feed) {
 	switch {
 	case feed.Pressurised != nil && !*feed.Pressurised:
 		c.addJob(RuleSeason, v, j.said.Job, "At %s, %s is drained and cannot be tested until it is filled.", c.siteName(v.Site), c.feedName(feed.ID))
@@ -89,6 +111,11 @@ func (c *checker) checkSeason(v *openVisit, j openJob) {
 			c.addJob(RuleSeason, v, j.said.Job, "When %s at %s holds water is not known: %v.", c.feedName(feed.ID), c.siteName(v.Site), err)
 		} else if !in {
 			c.addJob(RuleSeason, v, j.said.Job, "At %s, %s holds water %s, not on %s.", c.siteName(v.Site), c.feedName(feed.ID), feed.Season, c.plan.Date)
+		}
+	case feed.Season != "" && !feed.PressurisedAt.IsZero():
+		if over, err := c.calendar.SeasonOver(feed.Season, v.site, feed.PressurisedAt); err == nil && over {
+			c.addJob(RuleSeason, v, j.said.Job, "At %s, %s was filled on %s; its season, %s, is over since.", c.siteName(v.Site), c.feedName(feed.ID),
+				dateIn(feed.PressurisedAt, c.siteZone(v.site)), feed.Season)
 		}
 	}
 }

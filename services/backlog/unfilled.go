@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"valveround/events"
+	"valveround/planner"
 	"valveround/planner/hours"
 	"valveround/services/words"
 )
@@ -101,8 +102,20 @@ func unfilledWhy(b *events.Book, f *events.Feed, waiting int, now time.Time) str
 		return "drained"
 	case f.NotFilled() && waiting > 0 && !inSeason(b, f, now.In(loc)):
 		return "not known whether it holds water: out of its season, " + f.Season
+	case waiting > 0 && f.Season != "" && !f.PressurisedAt.IsZero() && seasonOver(b, f, now.In(loc)):
+		return "not known whether it holds water: it was filled on " + f.PressurisedAt.In(loc).Format("2 Jan 2006") + ", and its season, " + f.Season + ", has ended since"
 	}
 	return ""
+}
+
+// seasonOver reports whether a seasonal feed's season has ended since it was last said that it is filled, and not begun again.
+func seasonOver(b *events.Book, f *events.Feed, now time.Time) bool {
+	region := ""
+	if site := b.Sites[f.Site]; site != nil {
+		region = site.Region
+	}
+	season, err := hours.ParseIn(f.Season, region)
+	return err == nil && !inSeason(b, f, now) && planner.SeasonEndedSince(season, now.Location(), f.PressurisedAt, now)
 }
 
 // inSeason reports whether a seasonal feed holds water at an instant by the hours on record; not when they cannot be read.

@@ -198,7 +198,7 @@ func (w *answers) settle(x planner.LeftOut) {
 		w.job(a, x.Job, func(j *events.Job) { j.Yes = &events.RepairYes{Basis: "asked"} })
 	case askSeason:
 		f, filled := *w.book.Feeds[a.Feed], true
-		f.Pressurised = &filled
+		f.Pressurised, f.PressurisedAt = &filled, time.Time{}
 		w.book.Feeds[f.ID] = &f
 	case askNotice, askWindow:
 		w.agree(a)

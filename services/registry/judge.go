@@ -139,6 +139,8 @@ func (j *judging) feed(b *events.Book, f events.FeedFacts) {
 	}
 	if from := b.Feeds[f.FedFrom]; from == nil || from.Site != f.Site {
 		j.fail("fed_from", "the site has no feed %q", f.FedFrom)
+	} else if f.Manifold != "" && from.Manifold == f.Manifold {
+		j.fail("fed_from", "%s is a leg of the same manifold: legs lie side by side and are not fed from each other", from.Name)
 	}
 }
 

@@ -105,6 +105,26 @@ func (c *Calendar) InSeason(season string, site *events.Site) (bool, error) {
 	return v.hours.Covers(loc, noon, noon), nil
 }
 
+// SeasonOver reports whether a season has come to its end between an instant and noon of the date, and has not begun again.
+func (c *Calendar) SeasonOver(season string, site *events.Site, said time.Time) (bool, error) {
+	v, loc := c.open(season, site.Zone, site.Region)
+	if v.err != nil {
+		return false, v.err
+	}
+	year, month, day := c.Date.YMD()
+	// From the date back, day by day: the first that is in season must lie before what was said for the season not to be over.
+	for back := range 370 {
+		noon := time.Date(year, month, day-back, 12, 0, 0, 0, loc)
+		if !noon.After(said) {
+			return v.hours.Covers(loc, said, said) && back > 0, nil
+		}
+		if v.hours.Covers(loc, noon, noon) {
+			return back > 0, nil
+		}
+	}
+	return false, nil
+}
+
 // Agreed lists the times agreed with a site that touch the date and hold for one of the feeds; with no feeds given, for
 // any feed.
 func (c *Calendar) Agreed(site *events.Site, feeds ...events.FeedID) []hours.Span {

@@ -88,4 +88,4 @@ it("draws what a general library of the notation has open in a plain week", () =
     expect(minutesOf(week.bars), text).toEqual(open);
   }
   expect(compared).toBeGreaterThan(200);
-});
+}, 60_000);
