@@ -168,26 +168,30 @@ func (a almanac) join(f family, on []bool) pattern {
 			single = append(single, one)
 		}
 	}
-	if f.repeats == weekly && f.step == 1 {
-		if daily := a.daily(f); daily.weigh(on) { // a few days in a row are a rule, when no weekday among them is one
-			single = append(single, daily)
-		}
-	}
 	if len(single) == 0 {
-		return pattern{}
+		return a.orDaily(f, on, pattern{})
 	}
 	slices.SortFunc(single, func(x, y pattern) int { return cmp.Or(cmp.Compare(y.gain, x.gain), x.picks[0].compare(y.picks[0])) })
 	best := single[0]
 	for _, s := range single[1:] {
-		if len(s.picks) > 1 {
-			continue
-		}
-		both := pattern{family: f, picks: withPick(best.picks, s.picks[0]), days: mergeDays(best.days, s.days)}
+		both := pattern{family: f, picks: slices.Concat(best.picks, s.picks), days: mergeDays(best.days, s.days)}
 		if both.weigh(on) && both.gain > best.gain {
 			best = both
 		}
 	}
 	slices.SortFunc(best.picks, pick.compare)
+	return a.orDaily(f, on, best)
+}
+
+// orDaily is the best of a family, or every day where that says more: some days in a row are a rule when no weekday among
+// them is one.
+func (a almanac) orDaily(f family, on []bool, best pattern) pattern {
+	if f.repeats != weekly || f.step != 1 {
+		return best
+	}
+	if daily := a.daily(f); daily.weigh(on) && daily.gain > best.gain {
+		return daily
+	}
 	return best
 }
 
@@ -248,13 +252,6 @@ func (p *pattern) weigh(on []bool) bool {
 		}
 	}
 	return p.gain > 0
-}
-
-func withPick(picks []pick, p pick) []pick {
-	if slices.Contains(picks, p) {
-		return picks
-	}
-	return append(slices.Clone(picks), p)
 }
 
 func mergeDays(a, b []int) []int {

@@ -301,6 +301,7 @@ func TestRecurrencesReadAsAPersonWouldSayThem(t *testing.T) {
 		want       []string // first opening, rule without its end, exceptions, note
 	}{
 		{"weekdays but for a holiday", "2026 Mo-Fr 05:00-09:00; PH off", []string{"2026-01-01 05:00 FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR not 02-03 03-03 04-03 06-03 07-03 08-03 09-03 11-03 12-03"}},
+		{"all but one weekday", "Mo-Sa 06:00-19:00", []string{"2026-01-01 06:00 FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR,SA"}},
 		{"over midnight", "Fr 22:00-02:00", []string{"2026-01-02 22:00 FREQ=WEEKLY;BYDAY=FR"}},
 		{"a season", "Apr-Oct Mo 08:00-10:00", []string{"2026-04-06 08:00 FREQ=WEEKLY;BYMONTH=4,5,6,7,8,9,10;BYDAY=MO"}},
 		{"a later rule takes a day over", "Mo-Fr 08:00-16:00; We 08:00-20:00", []string{"2026-01-01 08:00 FREQ=WEEKLY;BYDAY=MO,TU,TH,FR", "2026-01-07 08:00 FREQ=WEEKLY;BYDAY=WE"}},
