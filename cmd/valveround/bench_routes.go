@@ -195,7 +195,7 @@ func (b *benchRoutes) one(ctx context.Context, file, name string, best bestValue
 	}
 	options := routing.Options{Seed: b.Seed, Iterations: b.Iterations, Workers: b.Workers, TimeLimit: time.Duration(b.Seconds * float64(time.Second))}
 	if b.Objective == "fleet" && best.vehicles > 0 {
-		options.Enough = &routing.Goal{Routes: best.vehicles, Cost: routing.Cost(best.distance*float64(convention.Scale())*(1+1e-6)) + 1}
+		options.Enough = &routing.Goal{Routes: best.vehicles, Cost: bestCost(best, convention, len(instance.Customers)-1)}
 	}
 	plan, err := routing.Solve(ctx, problem, options)
 	if err != nil {
@@ -216,6 +216,14 @@ func (b *benchRoutes) one(ctx context.Context, file, name string, best bestValue
 		r.BestKnown, r.Gap = &best.distance, &gap
 	}
 	return r, b.writeRoutes(name, plan, r.Distance)
+}
+
+// bestCost is what the best-known plan may cost in the search's units: every leg is
+// rounded up there, by less than one unit, and the table's last digit is rounded
+// too.
+func bestCost(best bestValue, convention instances.Convention, customers int) routing.Cost {
+	legs := customers + best.vehicles
+	return routing.Cost(best.distance*float64(convention.Scale())) + routing.Cost(legs) + 1
 }
 
 func (b *benchRoutes) writeRoutes(name string, plan routing.Solution, distance float64) error {

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -20,7 +21,8 @@ func TestBenchRoutes(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	best := "instance,customers,convention,vehicles,distance,source,verified\nR101,100,dimacs,20,1637.7,challenge,yes\n"
+	best := "instance,customers,convention,vehicles,distance,source,verified\nR101,100,dimacs,20,1637.7,challenge,yes\n" +
+		"C101,100,hierarchical,10,828.9369,recomputed from published routes,yes\n"
 	if err := os.WriteFile(filepath.Join(folder, "best-known.csv"), []byte(best), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -59,6 +61,14 @@ func TestBenchRoutes(t *testing.T) {
 	out := must(t, "bench", "routes", "--instances", folder, "--only", "R101", "--iterations", "300", "--objective", "fleet", "--workers", "2")
 	if !strings.Contains(out, "R101") || !strings.Contains(out, "mean") {
 		t.Error(out)
+	}
+	// A fleet run stops when the best-known fleet and distance are reached: 10 and
+	// 828.94 in C101 (recomputed from published routes).
+	const rounds = 200_000
+	var fleet benchResult
+	line, _, _ := strings.Cut(must(t, "bench", "routes", "--instances", folder, "--only", "C101", "--iterations", strconv.Itoa(rounds), "--objective", "fleet", "--json"), "\n")
+	if err := json.Unmarshal([]byte(line), &fleet); err != nil || fleet.Vehicles != 10 || fleet.Iterations >= rounds || fleet.Distance > 828.94 {
+		t.Errorf("C101, fewest vehicles: %+v, %v", fleet, err)
 	}
 	if code, _, errOut := valveround(t, "bench", "routes", "--instances", folder); code != 2 || !strings.Contains(errOut, "--seconds") {
 		t.Errorf("without a budget: exit %d, %s", code, errOut)
