@@ -649,7 +649,7 @@ func TestWorthNeverFalls(t *testing.T) {
 	s := planner.DefaultSettings()
 	for _, j := range []events.Job{{Stage: events.StageDue, Due: tuesday},
 		{Stage: events.StageFailedRetest, Failure: &events.Failure{RetestBy: events.Deadline{Known: true, On: tuesday}}}} {
-		for day := -100; day < 20; day++ {
+		for day := -400; day < 20; day++ {
 			if s.Worth(&j, tuesday.AddDays(day)) > s.Worth(&j, tuesday.AddDays(day+1)) {
 				t.Errorf("worth less a day later, %d days from its date", day)
 			}

@@ -36,7 +36,7 @@ func (s Settings) daysLeft(j *events.Job, on events.Date) int {
 	return 60
 }
 
-// Worth is what doing the job on a day is worth: what it earns, and what waiting would cost.
+// Worth is what doing the job on a day is worth: what it earns, less while it can wait for long, and what waiting would cost.
 func (s Settings) Worth(j *events.Job, on events.Date) MicroUSD {
 	left := s.DaysLeft(j, on)
 	urgency := 0.0
@@ -49,15 +49,34 @@ func (s Settings) Worth(j *events.Job, on events.Date) MicroUSD {
 	if j.NeedsRepair() {
 		urgency *= s.FailedFactor
 	}
-	return microUSD(s.TestWorthUSD + urgency)
+	return microUSD(s.earns(j, left) + urgency)
+}
+
+// earns is what a job earns on a day. What can wait for long earns no less later, so that no crew is sent for it: it is worth then
+// what it takes at the site, and more from day to day until waiting begins to cost.
+func (s Settings) earns(j *events.Job, left int) float64 {
+	near := 0
+	if n := len(s.Urgency); n > 0 {
+		near = max(0, s.Urgency[n-1].DaysLeft)
+	}
+	switch {
+	case j.NeedsRepair() || s.FarDays == 0 || left <= near:
+		return s.TestWorthUSD
+	case left >= s.FarDays:
+		return s.FarWorthUSD
+	}
+	return s.TestWorthUSD - (s.TestWorthUSD-s.FarWorthUSD)*float64(left-near)/float64(s.FarDays-near)
 }
 
 func microUSD(usd float64) MicroUSD { return MicroUSD(math.Round(usd * 1e6)) }
 
 // WorthWords says in words why a job is worth what it is worth on a day.
 func (s Settings) WorthWords(j *events.Job, on events.Date) string {
-	words := fmt.Sprintf("%.2f USD for the job", s.TestWorthUSD)
 	left := s.DaysLeft(j, on)
+	words := fmt.Sprintf("%.2f USD for the job", s.earns(j, left))
+	if earns := s.earns(j, left); earns < s.TestWorthUSD {
+		words += fmt.Sprintf(" (%.2f USD when it presses; it can wait %d days)", s.TestWorthUSD, left)
+	}
 	i := slices.IndexFunc(s.Urgency, func(step WorthStep) bool { return left <= step.DaysLeft })
 	if i < 0 {
 		return words

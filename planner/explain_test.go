@@ -57,7 +57,7 @@ func TestReasons(t *testing.T) {
 		}, "no-room", []string{"by itself it fits on Thursday 2026-05-14 with Crew A"}},
 		{"too dear", func(c *county) {
 			c.shop("x", 41.5, "24/7").Due = tuesday.AddDays(90)
-		}, "too-dear", []string{"Crew A could do it, but that adds", "it is worth 75.00 USD that day", "hold it with Crew A, stop 1 at"}},
+		}, "too-dear", []string{"Crew A could do it, but that adds", "it is worth 60.75 USD that day", "hold it with Crew A, stop 1 at"}},
 		{"longer than the day, even alone", func(c *county) {
 			c.book.Crews["a"].Hours, c.book.Crews["a"].OvertimeMinutes = "Mo-Fr 07:00-07:30", 0
 			c.shop("x", 40.05, "24/7")

@@ -30,6 +30,8 @@ var meanings = ranked([]struct {
 	{"crew_hour_usd", meaning{group: groupMoney, words: "a crew, from leaving home to return", unit: unitUSDAnHour}},
 	{"overtime_hour_usd", meaning{group: groupMoney, words: "overtime of a crew, on top of its hour", unit: unitUSDAnHour}},
 	{"test_worth_usd", meaning{group: groupMoney, words: "what one job earns", unit: unitUSD}},
+	{"far_worth_usd", meaning{group: groupMoney, words: "the same while it can wait for long: what a short test takes at the site, so that no crew drives there for it", unit: unitUSD}},
+	{"far_days", meaning{group: groupMoney, words: "with so many days left it can wait for long; from there its worth rises evenly to what it earns (0: always in full)", unit: "days"}},
 	{"failed_factor", meaning{group: groupMoney, words: "waiting with a failed assembly costs so many times as much", unit: "times"}},
 	{"unknown_deadline_as_days", meaning{group: groupMoney, words: "a deadline that nobody knows counts as so many days left", unit: "days"}},
 	{"moved_crew_usd", meaning{group: groupMoney, words: "a visit that changes crew against the plan before", unit: unitUSD}},

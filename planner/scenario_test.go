@@ -203,9 +203,10 @@ func TestFrozenIrrigation(t *testing.T) {
 	c.feed("house", "domestic", "24/7")
 	c.assembly("pvb", "lawn", events.PVB, 1)
 	c.book.Assemblies["pvb"].Service = events.Irrigation
-	c.assembly("rp", "domestic", events.RP, 1)
+	rp := c.assembly("rp", "domestic", events.RP, 1)
 	r := c.request()
 	r.Date = events.NewDate(2026, time.January, 13)
+	rp.Due = r.Date.AddDays(20)
 	r.Now = r.Date.AddDays(-1).In(c.now.Location()).Add(15 * time.Hour)
 	winter, err := planner.Make(context.Background(), r)
 	if err != nil {
@@ -510,7 +511,7 @@ func TestDueLaterIsPulledIn(t *testing.T) {
 	far.Due, far.Earliest = tuesday.AddDays(150), tuesday.AddDays(60)
 	c.site("yard", 40.06, "06:00-18:00")
 	c.feed("yard", "y", "24/7")
-	c.assembly("y1", "y", events.DC, 2).Due = tuesday.AddDays(150)
+	c.assembly("y1", "y", events.DC, 2).Due = tuesday.AddDays(61)
 	plan := c.plan()
 	v, _ := c.visit(plan, "m1")
 	if len(v.Jobs) != 2 || !slices.ContainsFunc(v.Notes, func(n string) bool {
@@ -529,13 +530,51 @@ func TestDueLaterIsPulledIn(t *testing.T) {
 	s, drive := c.settings, c.settings.Travel.Travel(c.book.Crews["a"].Home, c.book.Sites["mill"].Position)
 	trip := 2*float64(drive.Metres)*s.KilometreUSD/1000 + (2*float64(drive.Seconds)+600)*s.CrewHourUSD/3600
 	for _, l := range plan.LeftOut {
-		want := map[events.AssemblyID]float64{"m1": 75 + 40, "m2": 75 + trip, "m3": 0}[l.Assembly]
+		want := map[events.AssemblyID]float64{"m1": 75 + 40, "m2": 32.25 + trip, "m3": 0}[l.Assembly]
 		if got := l.Worth.USD(); got < want-0.01 || got > want+0.01 {
 			t.Errorf("%s is charged with %.3f, want %.3f", l.Assembly, got, want)
 		}
 	}
-	if words := plan.InWords(c.book); !strings.Contains(words, "75.00 USD for the job; and 34.74 USD for the trip that it would save") {
+	if words := plan.InWords(c.book); !strings.Contains(words, "32.25 USD for the job (75.00 USD when it presses; it can wait 150 days); and 34.74 USD for the trip that it would save") {
 		t.Errorf("the trip is not said:\n%s", words)
+	}
+}
+
+// The yard lies ten kilometres from everything else and is due in eleven months: nobody is sent there, whether one unit is due or
+// ten; the plan says what the trip would cost. With two months left a crew goes. A job far ahead at a site where the crew is for
+// something due is done with it.
+func TestNobodyIsSentForWhatIsDueInElevenMonths(t *testing.T) {
+	for _, x := range []struct {
+		name  string
+		units int
+		left  int
+		goes  bool
+	}{
+		{"one unit, eleven months", 1, 335, false}, {"ten units, eleven months", 10, 335, false}, {"one unit, two months", 1, 60, true},
+		{"one unit, two weeks", 1, 14, true},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := newCounty(t)
+			c.site("yard", 40.09, "06:00-18:00")
+			c.feed("yard", "y", "24/7")
+			for i := range x.units {
+				c.assembly(events.AssemblyID(fmt.Sprintf("y%d", i)), "y", events.DC, 2).Due = tuesday.AddDays(x.left)
+			}
+			plan := c.plan()
+			if goes := len(plan.Routes[0].Visits) > 0; goes != x.goes {
+				t.Fatalf("a crew is sent: %v; left out %+v", goes, plan.LeftOut)
+			}
+			if !x.goes {
+				c.wantLeft(plan, "y0", "too-dear", "it is worth")
+			}
+			c.site("corner", 40.09, "06:00-18:00")
+			c.feed("corner", "k", "24/7")
+			c.assembly("k1", "k", events.DC, 2).Due = tuesday.AddDays(7)
+			c.assembly("k2", "k", events.DC, 2).Due = tuesday.AddDays(335)
+			if v, _ := c.visit(c.plan(), "k1"); len(v.Jobs) != 2 {
+				t.Errorf("the crew that is there leaves what is due later: %+v", v.Jobs)
+			}
+		})
 	}
 }
 

@@ -17,6 +17,8 @@ type Settings struct {
 	CrewHourUSD       float64     `json:"crew_hour_usd"`            // from leaving home to return
 	OvertimeHourUSD   float64     `json:"overtime_hour_usd"`        // on top of CrewHourUSD
 	TestWorthUSD      float64     `json:"test_worth_usd"`           // what one job earns
+	FarWorthUSD       float64     `json:"far_worth_usd"`            // the same on a day from which it can wait FarDays or longer; in between it rises evenly
+	FarDays           int         `json:"far_days"`                 // 0: a job is never worth less for being able to wait
 	Urgency           []WorthStep `json:"urgency"`                  // what waiting would cost, by days left; first step that holds
 	FailedFactor      float64     `json:"failed_factor"`            // urgency of a failed assembly is this many times as great
 	UnknownDeadlineAs int         `json:"unknown_deadline_as_days"` // a deadline that is not known counts as so many days left
@@ -76,7 +78,7 @@ type TestTimes struct {
 func DefaultSettings() Settings {
 	return Settings{
 		Travel:       geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 45, FixedSeconds: 180},
-		KilometreUSD: 0.45, CrewHourUSD: 48, OvertimeHourUSD: 30, TestWorthUSD: 75,
+		KilometreUSD: 0.45, CrewHourUSD: 48, OvertimeHourUSD: 30, TestWorthUSD: 75, FarWorthUSD: 18, FarDays: 180,
 		Urgency:      []WorthStep{{-1, 320}, {0, 260}, {2, 200}, {7, 130}, {14, 80}, {30, 40}, {60, 15}},
 		FailedFactor: 2, UnknownDeadlineAs: 2, MovedCrewUSD: 10, MovedOutUSD: 50, PromiseUSD: 10_000, AskSiteUSD: 25, AskCrewUSD: 15,
 		VisitBefore: 5, VisitAfter: 5, JobBefore: 3, JobAfter: 2, FireCalls: 20, VaultEntry: 40, Inspection: 10, BypassTest: 20,
@@ -92,7 +94,7 @@ func (s Settings) Validate() error {
 	for _, m := range []struct {
 		name  string
 		value float64
-	}{{"kilometre", s.KilometreUSD}, {"crew hour", s.CrewHourUSD}, {"overtime hour", s.OvertimeHourUSD}, {"test worth", s.TestWorthUSD},
+	}{{"kilometre", s.KilometreUSD}, {"crew hour", s.CrewHourUSD}, {"overtime hour", s.OvertimeHourUSD}, {"test worth", s.TestWorthUSD}, {"worth far ahead", s.FarWorthUSD},
 		{"failed factor", s.FailedFactor}, {"moved crew", s.MovedCrewUSD}, {"moved crew on a day that is out", s.MovedOutUSD}, {"promise", s.PromiseUSD}, {"ask a site", s.AskSiteUSD}, {"ask a crew", s.AskCrewUSD}, {"coming too late", s.LateUSD}} {
 		if !(m.value >= 0 && m.value <= 1e6) {
 			errs = append(errs, fmt.Errorf("%s: %v is outside 0 to 1,000,000", m.name, m.value))
@@ -128,6 +130,9 @@ func (s Settings) Validate() error {
 		if m[0] < 0 || m[1] < m[0] || m[1] > 24*60 {
 			errs = append(errs, fmt.Errorf("cleaning and retest: %d to %d minutes is no span within a day", m[0], m[1]))
 		}
+	}
+	if s.FarDays < 0 || s.FarDays > 3650 || s.FarWorthUSD > s.TestWorthUSD {
+		errs = append(errs, fmt.Errorf("worth far ahead: %v USD with %d days left or more; it must be no more than the %v USD that a job earns, and at most ten years", s.FarWorthUSD, s.FarDays, s.TestWorthUSD))
 	}
 	if s.UnknownDeadlineAs < 0 || s.UnknownDeadlineAs > 60 {
 		errs = append(errs, fmt.Errorf("a deadline that nobody knows: %d days is outside 0 to 60", s.UnknownDeadlineAs))

@@ -73,7 +73,8 @@ func TestWorthInWords(t *testing.T) {
 		{"due soon", due, "75.00 USD for the job and 200.00 USD for waiting with 2 days left", 275},
 		{"due today", events.Job{Due: tuesday}, "75.00 USD for the job and 260.00 USD for waiting with 0 days left", 335},
 		{"past", events.Job{Due: tuesday.AddDays(-3)}, "75.00 USD for the job and 320.00 USD for waiting with the deadline 3 days past", 395},
-		{"due in a year", events.Job{Due: tuesday.AddDays(365)}, "75.00 USD for the job", 75},
+		{"due in a year", events.Job{Due: tuesday.AddDays(365)}, "18.00 USD for the job (75.00 USD when it presses; it can wait 365 days)", 18},
+		{"due in four months", events.Job{Due: tuesday.AddDays(120)}, "46.50 USD for the job (75.00 USD when it presses; it can wait 120 days)", 46.5},
 		{"failed", broken, "75.00 USD for the job and 160.00 USD for waiting with 9 days left, 2 times as for one that has not failed", 235},
 		{"failed, nobody knows the rule", unknown, "75.00 USD for the job and 400.00 USD for waiting with a deadline that nobody knows, 2 times as for one that has not failed", 475},
 	} {

@@ -58,5 +58,21 @@ func Worth(j *events.Job, s planner.Settings, on events.Date) planner.MicroUSD {
 	if j.NeedsRepair() {
 		urgency *= s.FailedFactor
 	}
-	return planner.MicroUSD(math.Round((s.TestWorthUSD + urgency) * 1e6))
+	return planner.MicroUSD(math.Round((earned(j, s, days) + urgency) * 1e6))
+}
+
+// earned is what a job brings in, which is less while it has more days left than the last for which waiting costs something: on a
+// straight line down to what it is worth far ahead.
+func earned(j *events.Job, s planner.Settings, days int) float64 {
+	last := 0
+	for _, step := range s.Urgency {
+		last = max(last, step.DaysLeft)
+	}
+	if j.NeedsRepair() || s.FarDays == 0 || days <= last {
+		return s.TestWorthUSD
+	}
+	if days >= s.FarDays {
+		return s.FarWorthUSD
+	}
+	return s.TestWorthUSD - (s.TestWorthUSD-s.FarWorthUSD)*float64(days-last)/float64(s.FarDays-last)
 }

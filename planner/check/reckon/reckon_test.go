@@ -1,6 +1,7 @@
 package reckon_test
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -159,7 +160,7 @@ func TestAgreedTakesTheWindowsPlace(t *testing.T) {
 }
 
 // The default settings: 75 USD a job; waiting costs 320 USD once a day late, 260 on the day, 200 with 2 days left, 130 with
-// 7, 80 with 14, 40 with 30, 15 with 60; twice that for a failure.
+// 7, 80 with 14, 40 with 30, 15 with 60; twice that for a failure. From there the 75 USD fall to 18 with 180 days left.
 func TestWorth(t *testing.T) {
 	due := func(days int) *events.Job { return &events.Job{Stage: events.StageDue, Due: date.AddDays(days)} }
 	failed := func(known bool, days int) *events.Job {
@@ -178,17 +179,18 @@ func TestWorth(t *testing.T) {
 	for _, tc := range []struct {
 		name string
 		job  *events.Job
-		usd  planner.MicroUSD
+		usd  float64
 	}{
-		{"used again on a day that nobody knows", use(noDay()), 75 + 200}, {"the same, due in 300 days", use(due(300)), 75},
+		{"used again on a day that nobody knows", use(noDay()), 75 + 200}, {"the same, due in 300 days", use(due(300)), 18},
 		{"used again in 2 days", use(noDay(), 2), 75 + 200}, {"the same, due in 300 days", use(due(300), 2), 75 + 200}, {"due before it is used again", use(due(0), 30), 75 + 260},
 		{"used again tomorrow", use(noDay(), 1), 75 + 260}, {"used again today, and not tested", use(noDay(), 0), 75 + 320}, {"failed, used again before the retest is owed", use(failed(true, 7), 2), 75 + 2*200},
 		{"late", due(-1), 75 + 320}, {"long late", due(-100), 75 + 320}, {"today", due(0), 75 + 260}, {"tomorrow", due(1), 75 + 200}, {"in 3 days", due(3), 75 + 130},
-		{"in 60 days", due(60), 75 + 15}, {"in 61 days", due(61), 75}, {"no date", &events.Job{Stage: events.StageDue}, 75 + 15},
+		{"in 60 days", due(60), 75 + 15}, {"in 120 days, half way", due(120), 46.5}, {"in 72 days", due(72), 69.3}, {"in 180 days", due(180), 18}, {"in 11 months", due(335), 18},
+		{"failed, 90 days", failed(true, 90), 75}, {"no date", &events.Job{Stage: events.StageDue}, 75 + 15},
 		{"failed, 7 days", failed(true, 7), 75 + 2*130}, {"failed, not known until when", failed(false, 0), 75 + 2*200},
 	} {
-		if got, planned := reckon.Worth(tc.job, planner.DefaultSettings(), date), planner.DefaultSettings().Worth(tc.job, date); got != tc.usd*1e6 || planned != got {
-			t.Errorf("%s: %.2f USD, and by the planner %.2f, want %d", tc.name, got.USD(), planned.USD(), tc.usd)
+		if got, planned := reckon.Worth(tc.job, planner.DefaultSettings(), date), planner.DefaultSettings().Worth(tc.job, date); got != planner.MicroUSD(math.Round(tc.usd*1e6)) || planned != got {
+			t.Errorf("%s: %.2f USD, and by the planner %.2f, want %.2f", tc.name, got.USD(), planned.USD(), tc.usd)
 		}
 	}
 	if got, want := reckon.RatesOf(planner.DefaultSettings()), (reckon.Rates{Metre: 450, Second: 13333, OvertimeSecond: 8333}); got != want {
