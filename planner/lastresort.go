@@ -13,13 +13,16 @@ import (
 var longestDays = []int{0, 60, 120, 240, 480}
 
 // agreeing tries, for what nothing else fits, a time that the site would have to agree to for just this visit: by itself, then with
-// what the crew lacks, then with a longer day too.
+// what the crew lacks, then with a longer day too; where no crew works that day, on a later one.
 func (p *prover) agreeing(attempts []*attempt) {
 	for _, a := range attempts {
-		if a.why.remedy != nil || a.closed || len(p.w.teams) == 0 {
+		if a.why.remedy != nil || a.closed || p.book.Sites[a.site] == nil {
 			continue
 		}
-		r, ok := p.agree(a)
+		r, ok := Remedy{}, false
+		if len(p.w.teams) > 0 {
+			r, ok = p.agree(a)
+		}
 		if !ok {
 			r, ok = p.agreeLater(a)
 		}

@@ -16,6 +16,7 @@ import (
 	"valveround/geo"
 	"valveround/planner"
 	"valveround/planner/check"
+	"valveround/planner/check/reckon"
 	"valveround/services/demo"
 )
 
@@ -422,11 +423,9 @@ func holdsTrue(r planner.Request, plan planner.Plan, l planner.LeftOut) error {
 		return errors.New("the check refuses it: " + found[0].String())
 	}
 	on, before := onPlan(with), onPlan(plan)
-	worth := planner.MicroUSD(0)
-	for job, key := range on {
-		if _, had := before[job]; !had && key == remedy.Visit {
-			worth += r.Settings.Worth(r.Book.Assemblies[job.Assembly].Job(job.Job), r.Date)
-		}
+	worth := worthAt(r.Book, with, l.Site)
+	if remedy.Date == plan.Date {
+		worth -= worthAt(r.Book, plan, l.Site)
 	}
 	adds := routesCost(with)
 	if remedy.Date == plan.Date {
@@ -451,6 +450,27 @@ func holdsTrue(r planner.Request, plan planner.Plan, l planner.LeftOut) error {
 		return fmt.Errorf("the money is not said: %.2f USD", adds.USD())
 	}
 	return nil
+}
+
+// worthAt is what a plan's visits to a site are worth, by the checker's own sums: their jobs, and the trips that those due later save
+// there, which is what they would be charged with if they were left out.
+func worthAt(b *events.Book, plan planner.Plan, site events.SiteID) planner.MicroUSD {
+	without := planner.Plan{Office: plan.Office, Date: plan.Date, Settings: plan.Settings}
+	worth := planner.MicroUSD(0)
+	for _, route := range plan.Routes {
+		for _, v := range route.Visits {
+			for _, j := range v.Jobs {
+				if v.Site == site {
+					without.LeftOut = append(without.LeftOut, planner.LeftOut{Assembly: j.Assembly, Job: j.Job, Site: site, Visit: v.Key})
+					worth += reckon.Worth(b.Assemblies[j.Assembly].Job(j.Job), plan.Settings, plan.Date)
+				}
+			}
+		}
+	}
+	for _, trip := range reckon.TripsNotSaved(b, without, reckon.NewCalendar(plan.Date)) {
+		worth += trip
+	}
+	return worth
 }
 
 // withVisit is the order with the visit that holds a job put at its place. Visits of the plan to the site may have become

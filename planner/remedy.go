@@ -22,7 +22,7 @@ type Remedy struct {
 	Place   int           `json:"place"`          // from 1, in the crew's order
 	Arrive  time.Time     `json:"arrive"`         // at the site
 	Adds    MicroUSD      `json:"adds_microusd"`  // to what the routes cost
-	Worth   MicroUSD      `json:"worth_microusd"` // of the jobs that it brings in
+	Worth   MicroUSD      `json:"worth_microusd"` // of what it brings in: its jobs, and a trip that is saved by doing them there
 }
 
 // prover tries changes beside a plan. It keeps one copy of the book, in which things are supposed and put back.
@@ -184,17 +184,19 @@ func (p *prover) into(list []Supposition, site events.SiteID, jobs []events.JobR
 				best, found = r, true
 			}
 		}
-		best.Worth = p.broughtIn(target)
+		best.Worth = p.broughtIn(target, now)
 		return best, found
 	})
 }
 
-// broughtIn is what the jobs of a visit are worth that are not on the plan.
-func (p *prover) broughtIn(target stop) MicroUSD {
-	var worth MicroUSD
-	for _, j := range target.jobs {
-		if !p.done[j.ref()] {
-			worth += p.w.r.Settings.Worth(p.book.Assemblies[j.Assembly].Job(j.Job), p.w.r.Date)
+// broughtIn is by how much more the visits to a site are worth with the change: the target, less what it was worth as far as the
+// plan makes it already, and what others there become worth. A trip that jobs due later save is in what a visit is worth.
+func (p *prover) broughtIn(target stop, now map[routing.VisitIndex]stop) MicroUSD {
+	worth := target.worth
+	for v, s := range now {
+		worth -= p.w.stops[v].worth
+		if s.key != target.key {
+			worth += s.worth
 		}
 	}
 	return worth
@@ -335,10 +337,7 @@ func (p *prover) later(date events.Date, list []Supposition, site events.SiteID,
 			best, found = made, true
 		}
 	}
-	best.Suppose = list
-	for _, j := range target.jobs {
-		best.Worth += p.w.r.Settings.Worth(p.book.Assemblies[j.Assembly].Job(j.Job), date)
-	}
+	best.Suppose, best.Worth = list, target.worth
 	return best, found
 }
 
