@@ -39,7 +39,7 @@ it("says whom to call first, and keeps what was agreed", async ({ onTestFailed }
   const page = await openPage(context, `${server.url}/#/calls`);
   await shown(page);
   await expectAccessible(page, "the call list");
-  const heads = await page.locator("ul.calls").first().locator("h3").allTextContents();
+  const heads = await page.locator("ul.calls:not(.parties)").first().locator("h3").allTextContents();
   const letting = calls.filter((c) => c.needed && c.jobs_let_in_tomorrow);
   if (letting.length > 0) {
     expect(heads).toHaveLength(letting.length);
@@ -94,6 +94,43 @@ it("says whom to call first, and keeps what was agreed", async ({ onTestFailed }
   await page.keyboard.press("ArrowDown");
   await page.waitForURL(/#\/calls\/3$/);
   await shown(page);
+  await page.close();
+});
+
+it("says whom to book, and keeps what they answered", async ({ onTestFailed }) => {
+  onTestFailed(() => picture(browser, "parties"));
+  const parties = async () => (await read<CallList>("/api/calls?weeks=3")).parties!;
+  const before = await parties();
+  const party = before.find((p) => p.places!.some((place) => place.open!.length > 0))!;
+  const place = party.places!.find((x) => x.open!.length > 0)!;
+  const page = await openPage(context, `${server.url}/#/calls/3`);
+  await shown(page);
+  const section = page.getByRole("region", { name: "Others to book" });
+  const item = section.locator("li.call").filter({ hasText: party.say });
+  await item.getByText(party.say).waitFor();
+  if (party.phone) await item.getByRole("link", { name: party.phone }).waitFor();
+
+  // Word was left: it stays on the list with what was said last.
+  await press(page, item.getByRole("button", { name: /^Left word / }));
+  await page.getByRole("status").filter({ hasText: `${party.name}: left word, recorded` }).waitFor();
+  expect((await parties()).find((p) => p.id === party.id)!.places![0]!.last!.join(" ")).toContain("word was left");
+
+  // Booked: the first open day and hours stand there; the place then leaves the list and the booking is on record.
+  await press(page, item.getByRole("button", { name: /^Booked a day and time… / }));
+  const form = item.locator("form.desk");
+  await form.waitFor();
+  await expectAccessible(page, "a booking of others");
+  await form.getByLabel("Day", { exact: true }).fill(place.open![0]!.date);
+  await form.getByLabel("From", { exact: true }).fill("09:00");
+  await form.getByLabel("To", { exact: true }).fill("08:00");
+  await press(page, form.getByRole("button", { name: "Record: booked" }));
+  await form.getByText("The end must be after the beginning.").waitFor();
+  await form.getByLabel("To", { exact: true }).fill("11:00");
+  await typeInto(page, form.getByLabel("Their reference"), "W 7781");
+  await press(page, form.getByRole("button", { name: "Record: booked" }));
+  await page.getByRole("status").filter({ hasText: `${party.name}: booked, recorded` }).waitFor();
+  const { booked } = await read<{ booked: { what: string; words: string }[] }>(`/api/sites/${party.places![0]!.site.id}/bookings`);
+  expect(booked.some((b) => b.what === party.what && b.words.includes("reference W 7781"))).toBe(true);
   await page.close();
 });
 

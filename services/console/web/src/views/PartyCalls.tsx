@@ -28,7 +28,7 @@ export function PartyCalls(props: Props & { parties: Party[] }) {
     <section aria-labelledby="parties">
       <h2 id="parties">{w.title}</h2>
       <p class="facts">{w.lead}</p>
-      <ul class="plain calls">{props.parties.map((party) => <PartyItem key={party.id} {...props} party={party} />)}</ul>
+      <ul class="plain calls parties">{props.parties.map((party) => <PartyItem key={party.id} {...props} party={party} />)}</ul>
     </section>
   );
 }
