@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,6 +24,7 @@ type attempt struct {
 	earliest events.Date // a later day before which there is no use in trying
 	closed   bool        // not even another time would help
 	dead     bool        // no day is to be tried: what stands in its way cannot be supposed away
+	blocked  string      // what still stands in its way when all is supposed that can be
 }
 
 // explain says of each visit that found no place which rule binds and what is the cheapest change that would fit it, and adds
@@ -71,6 +73,8 @@ func (w *work) explain(s routing.Solution, unserved []routing.VisitIndex) []beca
 		switch {
 		case a.why.remedy != nil:
 			l.Remedy, l.Change = a.why.remedy, p.words(a, *a.why.remedy)
+		case a.dead && len(a.suppose) > 0:
+			l.Change += "; even then none of the changes tried lets it in: " + cmp.Or(a.blocked, "what is wished about it stands in the way")
 		case !a.dead:
 			l.Change += "; even then no crew has room for it beside this plan, nor alone on the days tried"
 		}
@@ -122,7 +126,7 @@ func (p *prover) reach(l LeftOut) *attempt {
 			if i < 0 {
 				break
 			}
-			l.Rule, l.Change = laid.leftOut[i].Rule, laid.leftOut[i].Change
+			l.Rule, l.Change, a.blocked = laid.leftOut[i].Rule, laid.leftOut[i].Change, laid.leftOut[i].Reason
 			if l.Rule == "window" {
 				if next, ok = p.widerStart(a); !ok {
 					break
