@@ -92,8 +92,12 @@ export function keyboard(page: Page): Hand {
     choose: async (list, words) => {
       const want = await choiceOf(list, words);
       await at(list);
-      const step = await list.evaluate((e: HTMLSelectElement, text) => [...e.options].findIndex((o) => o.text === text) - e.selectedIndex, want);
-      for (let i = 0; i < Math.abs(step); i++) await keys.press(step > 0 ? "ArrowDown" : "ArrowUp");
+      // The page may follow each choice on the way, and set the list again when it has: so look before each key.
+      for (let left = 2; left > 1;) {
+        const step = await list.evaluate((e: HTMLSelectElement, text) => [...e.options].findIndex((o) => o.text === text) - e.selectedIndex, want);
+        if (step !== 0) await keys.press(step > 0 ? "ArrowDown" : "ArrowUp");
+        left = Math.abs(step);
+      }
     },
     tick: async (box) => { await at(box); await keys.press("Space"); },
     attach: async (field, file) => {
