@@ -318,7 +318,7 @@ func (p *prover) wider(attempts []*attempt, unserved int) *work {
 	if len(p.w.teams) == 0 {
 		return nil
 	}
-	wide := &work{collected: p.w.collected, r: p.w.r, skills: p.w.skills, free: p.w.free}
+	wide := &work{collected: p.w.collected, r: p.w.r, skills: p.w.skills, free: p.w.free, onRecord: p.w.onRecord}
 	wide.stops, wide.leftOut = slices.Clone(p.w.stops), nil
 	for _, a := range attempts[unserved:] {
 		if a.stop.site != nil && len(p.planned[a.site]) == 0 {

@@ -19,6 +19,9 @@ func (p Plan) InWords(b *events.Book) string {
 	for _, text := range p.Settings.learnedWords(b, p.Office) {
 		w.line("  %s", text)
 	}
+	for _, f := range p.OnRecord {
+		w.line("  on record: %s", f.InWords(p.Settings))
+	}
 	jobs, drive := 0, 0
 	for _, r := range p.Routes {
 		w.route(r)

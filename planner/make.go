@@ -121,13 +121,14 @@ func Arrange(ctx context.Context, r Request, order Order) (Plan, error) {
 // work is one planning run: what was collected, and the same as the engine's problem.
 type work struct {
 	collected
-	r       Request
-	skills  *skillNumbers
-	spec    routing.Spec
-	problem *routing.Problem
-	unmet   []stop          // held for a crew that does not work that day
-	free    time.Time       // before it no crew is free; zero: from the beginning of its day
-	keeping map[string]bool // visits, by key, that must not fall out whatever else could be done instead
+	r        Request
+	skills   *skillNumbers
+	spec     routing.Spec
+	problem  *routing.Problem
+	unmet    []stop    // held for a crew that does not work that day
+	free     time.Time // before it no crew is free; zero: from the beginning of its day
+	onRecord []FailRecord
+	keeping  map[string]bool // visits, by key, that must not fall out whatever else could be done instead
 }
 
 // matrixPlaces is up to how many places travel is looked up in a matrix; beyond, it is computed on the fly.
@@ -142,7 +143,7 @@ func prepare(ctx context.Context, r Request, free time.Time) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}, free: free}
+	w := &work{collected: c, r: r, skills: &skillNumbers{ids: map[string]routing.SkillID{}}, free: free, onRecord: r.Settings.FailRecords(r.Book, r.Office)}
 	w.lead()
 	if err := w.specify(ctx); err != nil {
 		return nil, err
@@ -339,7 +340,7 @@ func (w *work) start(previous *Plan) *routing.Solution {
 
 // plan turns the engine's solution back into words and instants.
 func (w *work) plan(s routing.Solution) Plan {
-	p := Plan{Office: w.r.Office, Date: w.r.Date, MadeAt: w.r.Now, Position: w.r.Book.Position(), Settings: w.r.Settings, LeftOut: w.leftOut}
+	p := Plan{Office: w.r.Office, Date: w.r.Date, MadeAt: w.r.Now, Position: w.r.Book.Position(), Settings: w.r.Settings, OnRecord: w.onRecord, LeftOut: w.leftOut}
 	for i, schedule := range s.Evaluation.Routes {
 		p.Routes = append(p.Routes, w.routePlan(w.teams[i], schedule))
 	}

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"time"
-
-	"valveround/events"
 )
 
 // TestChances are, by what is tested, how often a test fails as found, in 100.
@@ -84,7 +82,7 @@ func (w *work) lateness(t team, route *Route) {
 		for _, j := range v.Jobs {
 			if w.cleanable(t, *v, j) {
 				a := w.r.Book.Assemblies[j.Assembly]
-				d = d.plus(w.r.Settings.failChance(a), w.r.Settings.CleanFrom.of(a.Size), w.r.Settings.CleanTo.of(a.Size))
+				d = d.plus(w.failChance(a), w.r.Settings.CleanFrom.of(a.Size), w.r.Settings.CleanTo.of(a.Size))
 			}
 		}
 	}
@@ -103,16 +101,6 @@ func (w *work) cleanable(t team, v Visit, j Job) bool {
 		}
 	}
 	return true
-}
-
-func (s Settings) failChance(a *events.Assembly) float64 {
-	switch {
-	case a.Type == events.PVB || a.Type == events.SVB:
-		return s.FailPercent.VacuumBreaker / 100
-	case a.Type.HasRelief():
-		return s.FailPercent.Reduced / 100
-	}
-	return s.FailPercent.DoubleCheck / 100
 }
 
 // tellLateFrom is from which chance, in thousandths, a visit says that it may be reached too late.

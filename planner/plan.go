@@ -25,9 +25,11 @@ type Plan struct {
 	MadeAt   time.Time       `json:"made_at"`  // notice rules are judged as of this instant
 	Position uint64          `json:"position"` // of the book it was made on
 	Settings Settings        `json:"settings"`
-	Routes   []Route         `json:"routes"` // of every crew that works that day, also empty ones, by crew
-	LeftOut  []LeftOut       `json:"left_out"`
-	Cost     Cost            `json:"cost"`
+	// OnRecord is what the office's own log says of how often tests fail as found, which the chances of coming too late rest on.
+	OnRecord []FailRecord `json:"on_record,omitempty"`
+	Routes   []Route      `json:"routes"` // of every crew that works that day, also empty ones, by crew
+	LeftOut  []LeftOut    `json:"left_out"`
+	Cost     Cost         `json:"cost"`
 }
 
 // Route is one crew's ordered visits.

@@ -227,7 +227,7 @@ func (p *prover) beside(teams []team, now map[routing.VisitIndex]stop, target st
 			touched = append(touched, at.route)
 		}
 	}
-	small := &work{r: p.w.r, skills: p.w.skills, free: p.w.free, collected: collected{by: p.w.by}}
+	small := &work{r: p.w.r, skills: p.w.skills, free: p.w.free, onRecord: p.w.onRecord, collected: collected{by: p.w.by}}
 	routes := make([][]routing.VisitIndex, len(touched))
 	inside := -1 // the target, where a visit of the plan has become it
 	before := routing.Cost(0)
@@ -329,7 +329,7 @@ func (p *prover) later(date events.Date, list []Supposition, site events.SiteID,
 		}
 		r := p.w.r
 		r.Date, r.Previous = date, nil
-		alone := &work{collected: collected{teams: []team{t}, stops: []stop{target}}, r: r, skills: p.w.skills}
+		alone := &work{collected: collected{teams: []team{t}, stops: []stop{target}}, r: r, skills: p.w.skills, onRecord: p.w.onRecord}
 		if alone.ready() != nil {
 			continue
 		}

@@ -44,7 +44,7 @@ func (c *timesCommand) Run(ctx context.Context, io streams) error {
 			fmt.Fprintf(io.out, "    %-12s %3.0f min, %d on record with a mean of %.0f\n", name, crew.Minutes, crew.Count, crew.Mean)
 		}
 	}
-	cells, all := durations.FailHistory(book, office)
+	cells, all := durations.FailHistory(book, office, settings.FailSetting)
 	for _, f := range append(cells, all) {
 		fmt.Fprintln(io.out, "failed tests,", f.Words())
 	}

@@ -38,6 +38,7 @@ func (o Options) Plan(b *events.Book, p planner.Plan, s planner.Settings) []Viol
 	c := &checker{Options: o, book: b, plan: p, settings: s, calendar: reckon.NewCalendar(p.Date), index: newIndex(b)}
 	c.checkSettings()
 	c.checkDay()
+	c.checkRecord()
 	c.checkRoutes()
 	c.checkKeys()
 	for _, route := range p.Routes {
@@ -73,6 +74,7 @@ type checker struct {
 	book     *events.Book
 	plan     planner.Plan
 	settings planner.Settings
+	failed   *reckon.Failed // counted when it is first asked for
 	calendar *reckon.Calendar
 	index    index
 	routes   []*openRoute

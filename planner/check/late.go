@@ -17,6 +17,7 @@ func (c *checker) checkLateness(r *openRoute) {
 	if err != nil || !works {
 		return
 	}
+	failed := c.onRecord()
 	behind := reckon.OnTime()
 	for _, v := range r.visits {
 		behind = behind.Waited(time.Duration(v.WaitS) * time.Second)
@@ -25,7 +26,7 @@ func (c *checker) checkLateness(r *openRoute) {
 		}
 		for _, j := range v.jobs {
 			if reckon.PutRight(c.book, r.crew, v.Visit, j.Task, j.job, c.plan.Date, c.settings) {
-				behind = behind.After(j.Assembly, c.settings)
+				behind = behind.After(j.Assembly, failed.Percent(j.Assembly), c.settings)
 			}
 		}
 	}
@@ -36,4 +37,23 @@ func (c *checker) checkLateness(r *openRoute) {
 	if r.Late != want {
 		c.addRoute(RuleLate, r, "%s is home too late in %d of 1,000 such days, not in %d.", c.crewName(r.Crew), want, r.Late)
 	}
+}
+
+// checkRecord holds what the plan says of the firm's failed tests to the book.
+func (c *checker) checkRecord() {
+	if c.plan.Position != c.book.Position() {
+		return
+	}
+	if !c.onRecord().Says(c.plan.OnRecord) {
+		c.add(Violation{Rule: RuleLate}, "The plan does not rest on the failed tests that are on record.")
+	}
+}
+
+// onRecord counts once for a plan.
+func (c *checker) onRecord() reckon.Failed {
+	if c.failed == nil {
+		failed := reckon.FailedOf(c.book, c.plan.Office, c.settings)
+		c.failed = &failed
+	}
+	return *c.failed
 }

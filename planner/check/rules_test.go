@@ -260,6 +260,9 @@ func TestEachRule(t *testing.T) {
 			f.book.Feeds["sprinklers"].Measures = []events.MeasuresNoted{{Day: day, Minutes: 179, By: "impairment coordinator", Words: "fire watch"}}
 		}},
 		{"another chance of being too late", check.RuleLate, func(f *fixture) { f.visitTo("school").Late++ }},
+		{"failed tests that are not on record", check.RuleLate, func(f *fixture) {
+			f.plan.OnRecord = []planner.FailRecord{{Class: "double check", Tests: 3, Failed: 1, Percent: 13.043478}}
+		}},
 		{"another chance of being home too late", check.RuleLate, func(f *fixture) { f.route("b").Late++ }},
 		{"the chance, when someone says yes to a repair at once", check.RuleLate, func(f *fixture) { f.book.Customers["owner"].Repair = "yes" }},
 		{"a route cheaper", check.RuleCost, func(f *fixture) { f.plan.Routes[0].Cost.Hours--; f.plan.Routes[0].Cost.Total-- }},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"valveround/events"
 )
@@ -58,21 +59,64 @@ type Fails struct {
 	Beta   Beta  `json:"beta"`
 }
 
-// FailPriorCounts is as how many tests the firm's own chance of all classes counts beside those of one class and size.
+// FailPriorCounts is as how many tests a setting counts beside those on record of a class, and the chance of a class beside those
+// of one size of it. It is as many as FailPrior counts.
 const FailPriorCounts = 20
 
-// FailHistory counts an office's tests by class and size. What is known of each begins with the firm's chance over all its
-// tests, which in turn begins with FailPrior: a class with few tests is taken to be as all are. Also the sum is given.
-func FailHistory(b *events.Book, office events.OfficeID) (byCell []Fails, all Fails) {
-	counts := map[Cell]*Fails{}
-	for _, a := range b.Assemblies {
-		if a.Office != office {
-			continue
+// FailHistory counts an office's tests by class, and by class and size. What is known of a class begins with its setting, the
+// chance that one fails; what is known of a size of it begins with the chance of the class: a size with few tests is taken to
+// be as the class is. A class without a test has no row. Also the sum is given, which begins with FailPrior.
+func FailHistory(b *events.Book, office events.OfficeID, setting func(Class) float64) (rows []Fails, all Fails) {
+	cells := countFails(b, office)
+	byClass := map[Class]*Fails{}
+	for _, f := range cells {
+		of := byClass[f.Class]
+		if of == nil {
+			of = &Fails{Class: f.Class}
+			byClass[f.Class] = of
 		}
-		loc := zoneOf(b, a.Site)
+		of.add(*f)
+		all.add(*f)
+	}
+	all.Beta = FailPrior.After(all.Failed, all.Tests)
+	for class, f := range byClass {
+		f.Beta = counting(setting(class)).After(f.Failed, f.Tests)
+		rows = append(rows, *f)
+	}
+	for _, f := range cells {
+		if f.Band != AnySize {
+			f.Beta = counting(byClass[f.Class].Beta.Mean()).After(f.Failed, f.Tests)
+			rows = append(rows, *f)
+		}
+	}
+	slices.SortFunc(rows, func(x, y Fails) int {
+		return Cell{x.Class, x.Band, Tested}.compare(Cell{y.Class, y.Band, Tested})
+	})
+	return rows, all
+}
+
+// counting is a chance that counts as FailPriorCounts tests.
+func counting(chance float64) Beta {
+	return Beta{chance * FailPriorCounts, (1 - chance) * FailPriorCounts}
+}
+
+func (f *Fails) add(more Fails) {
+	f.Tests, f.Failed, f.AtOnce = f.Tests+more.Tests, f.Failed+more.Failed, f.AtOnce+more.AtOnce
+}
+
+// countFails counts the tests on record and those that failed as found.
+func countFails(b *events.Book, office events.OfficeID) map[Cell]*Fails {
+	counts, zones := map[Cell]*Fails{}, map[events.SiteID]*time.Location{}
+	for _, a := range b.Assemblies {
 		for i := range a.Jobs {
 			for _, x := range a.Jobs[i].Attempts {
-				work, finished := workOf(&a.Jobs[i], x, loc)
+				if a.Office != office {
+					continue
+				}
+				if zones[a.Site] == nil {
+					zones[a.Site] = zoneOf(b, a.Site)
+				}
+				work, finished := workOf(&a.Jobs[i], x, zones[a.Site])
 				cell, testable := CellOf(a, work)
 				if !finished || !testable || work == Return {
 					continue
@@ -93,19 +137,7 @@ func FailHistory(b *events.Book, office events.OfficeID) (byCell []Fails, all Fa
 			}
 		}
 	}
-	for _, f := range counts {
-		all.Tests, all.Failed, all.AtOnce = all.Tests+f.Tests, all.Failed+f.Failed, all.AtOnce+f.AtOnce
-	}
-	all.Beta = FailPrior.After(all.Failed, all.Tests)
-	firm := all.Beta.Mean()
-	for _, f := range counts {
-		f.Beta = Beta{firm * FailPriorCounts, (1 - firm) * FailPriorCounts}.After(f.Failed, f.Tests)
-		byCell = append(byCell, *f)
-	}
-	slices.SortFunc(byCell, func(x, y Fails) int {
-		return Cell{x.Class, x.Band, Tested}.compare(Cell{y.Class, y.Band, Tested})
-	})
-	return byCell, all
+	return counts
 }
 
 // Words says a row: "reduced pressure assembly, to 2 in: 8 of 48 failed as found; the next fails with a chance of 14 in 100 (give or take 5)".

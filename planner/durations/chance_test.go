@@ -86,18 +86,23 @@ func TestFailHistory(t *testing.T) {
 	fails.Jobs = []events.Job{fails.Jobs[0]}
 	fails.Jobs[0].Attempts = []events.Attempt{{On: fails.Jobs[0].Attempts[0].On, Crew: "a", Outcome: events.OutcomeFailed}}
 	b.Assemblies["y"] = &fails
-	cells, all := FailHistory(b, "north")
-	if len(cells) != 1 || all.Tests != 2 || all.Failed != 1 || all.Beta != (Beta{3, 19}) {
-		t.Fatalf("%+v, all %+v", cells, all)
+	setting := func(c Class) float64 { return map[Class]float64{Reduced: 0.1, DoubleCheck: 0.2}[c] }
+	rows, all := FailHistory(b, "north", setting)
+	if len(rows) != 2 || rows[0].Class != rows[1].Class || rows[0].Band != AnySize || rows[1].Band == AnySize || all.Tests != 2 || all.Failed != 1 || all.Beta != (Beta{3, 19}) {
+		t.Fatalf("%+v, all %+v", rows, all)
 	}
-	firm := 3.0 / 22
-	if got := cells[0].Beta; !about(got.A, 20*firm+1, 1e-9) || !about(got.B, 20*(1-firm)+1, 1e-9) {
+	prior := 20 * setting(rows[0].Class)
+	class := (prior + 1) / 22
+	if got := rows[0].Beta; !about(got.A, prior+1, 1e-9) || !about(got.Mean(), class, 1e-9) {
 		t.Errorf("by class %+v", got)
+	}
+	if got := rows[1].Beta; !about(got.A, 20*class+1, 1e-9) || !about(got.B, 20*(1-class)+1, 1e-9) {
+		t.Errorf("by class and size %+v", got)
 	}
 	if got, want := all.Words(), "all types: 1 of 2 failed as found, 0 of them put right at once; the next fails with a chance of 14 in 100 (give or take 7)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if _, none := FailHistory(events.NewBook(), "north"); none.Beta != FailPrior {
+	if _, none := FailHistory(events.NewBook(), "north", setting); none.Beta != FailPrior {
 		t.Errorf("without a history the chance is %+v", none.Beta)
 	}
 }

@@ -141,6 +141,11 @@ func (d *Desk) View(date events.Date, people *words.People) View {
 	default:
 		v.Undo = d.Undoable(date)
 	}
+	if p.Plan != nil {
+		for _, f := range p.Plan.OnRecord {
+			v.Settings = append(v.Settings, "on record: "+f.InWords(p.Plan.Settings))
+		}
+	}
 	if p.Planning {
 		v.Status = "planning"
 	}

@@ -56,7 +56,7 @@ func Damage(name string, b *events.Book, p planner.Plan) (planner.Plan, error) {
 	if kind == nil {
 		return p, fmt.Errorf("no damage is called %q", name)
 	}
-	m := &maker{plan: p, stating: stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date)}}
+	m := &maker{plan: p, stating: stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date), failed: reckon.FailedOf(b, p.Office, p.Settings)}}
 	for _, m.room = range []room{asIs, cleared, earlier} {
 		if damaged, ok := m.first(kind, check.Rule(name)); ok {
 			return damaged, nil

@@ -14,7 +14,7 @@ import (
 // which jobs are left out. Work, drives, waits, instants, slack, overtime and cost follow. A visit that breaks a window
 // gets no slack; one that begins before the crew can be there gets no wait. The plan given is not changed.
 func Restate(b *events.Book, p planner.Plan) planner.Plan {
-	s := &stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date)}
+	s := &stating{book: b, settings: p.Settings, calendar: reckon.NewCalendar(p.Date), failed: reckon.FailedOf(b, p.Office, p.Settings)}
 	p.Routes = slices.Clone(p.Routes)
 	p.LeftOut = slices.Clone(p.LeftOut)
 	rates := reckon.RatesOf(p.Settings)
@@ -84,6 +84,7 @@ type stating struct {
 	book     *events.Book
 	settings planner.Settings
 	calendar *reckon.Calendar
+	failed   reckon.Failed
 }
 
 func (s *stating) route(r planner.Route) planner.Route {
@@ -127,7 +128,7 @@ func (s *stating) late(r *planner.Route, crew *events.Crew, last time.Time) {
 		for _, j := range v.Jobs {
 			a := s.book.Assemblies[j.Assembly]
 			if reckon.PutRight(s.book, crew, *v, reckon.TaskOf(s.book, a, a.Job(j.Job)), a.Job(j.Job), s.calendar.Date, s.settings) {
-				behind = behind.After(a, s.settings)
+				behind = behind.After(a, s.failed.Percent(a), s.settings)
 			}
 		}
 	}

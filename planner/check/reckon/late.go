@@ -44,16 +44,9 @@ func (b Behind) TooLate(room time.Duration) int {
 	return int(math.Floor((1-enough)*1000 + 0.5 + 1e-6))
 }
 
-// After is the crew after a test that may have failed and been put right at once. What it is behind by then is gathered from all
+// After is the crew after a test that may have failed, with a chance, and been put right at once. What it is behind by then is gathered from all
 // that it could have been behind by before, with running sums.
-func (b Behind) After(a *events.Assembly, s planner.Settings) Behind {
-	percent := s.FailPercent.DoubleCheck
-	switch {
-	case a.Type == events.PVB || a.Type == events.SVB:
-		percent = s.FailPercent.VacuumBreaker
-	case a.Type.HasRelief():
-		percent = s.FailPercent.Reduced
-	}
+func (b Behind) After(a *events.Assembly, percent float64, s planner.Settings) Behind {
 	shortest, longest := bySize(s.CleanFrom, a.Size), bySize(s.CleanTo, a.Size)
 	sums := make([]float64, len(b)+1) // of all entries before
 	for by, p := range b {

@@ -203,7 +203,7 @@ func TestWorth(t *testing.T) {
 func TestBehind(t *testing.T) {
 	a := &events.Assembly{AssemblyFacts: events.AssemblyFacts{Type: events.RP, Size: events.InchSize(2, 0)}}
 	s := planner.DefaultSettings()
-	b := reckon.OnTime().After(a, s).After(a, s)
+	b := reckon.OnTime().After(a, 10, s).After(a, 10, s)
 	for room, want := range map[time.Duration]int{-time.Minute: 190, 0: 190, minutes(29): 190, minutes(60): 10, minutes(120): 0, 13 * time.Hour: 0} {
 		if got := b.TooLate(room); got != want {
 			t.Errorf("with %v of room too late in %d of 1,000 days, want %d", room, got, want)
