@@ -17,6 +17,11 @@ type CrewFacts struct {
 	Region          string     `json:"region,omitempty"` // ISO 3166 code; whose public holidays "PH" means
 	Hours           string     `json:"hours"`            // working time in opening-hours syntax
 	OvertimeMinutes int        `json:"overtime_minutes,omitempty"`
+	// A break of so many minutes within a span of the crew's wall clock, as 11:30 and 13:30; none when zero. A span that ends before it
+	// begins ends on the next date.
+	BreakMinutes int    `json:"break_minutes,omitempty"`
+	BreakFrom    string `json:"break_from,omitempty"`
+	BreakTo      string `json:"break_to,omitempty"`
 }
 
 // Crew is the folded state of a crew.

@@ -35,6 +35,22 @@ type DayRoute struct {
 	Start  time.Time  `json:"start"` // leaves home or depot
 	End    time.Time  `json:"end"`   // is back
 	Visits []DayVisit `json:"visits"`
+	Break  *DayBreak  `json:"break,omitempty"` // nil: none, or at home before leaving or after the return
+}
+
+// DayBreak is a crew's break on its way, where it is between two visits.
+type DayBreak struct {
+	From time.Time `json:"from"`
+	To   time.Time `json:"to"`
+	Site SiteID    `json:"site"` // of the visit before, or of the next when it has driven there
+}
+
+// Within is how long the break takes of the time between two instants: all of it, or nothing.
+func (b *DayBreak) Within(from, to time.Time) time.Duration {
+	if b == nil || b.From.Before(from) || b.To.After(to) {
+		return 0
+	}
+	return b.To.Sub(b.From)
 }
 
 // DayVisit is one stop: the jobs of one site that are done together.

@@ -183,6 +183,8 @@ func (w *work) faultWords(f routing.PlanFault) string {
 		return fmt.Sprintf("there %s would reach %s too late: work there may begin %s", crew, site, w.startWords(w.stops[f.Visit]))
 	case routing.FaultReturn, routing.FaultDuration:
 		return crew + " would be back after its working time and overtime: " + f.Detail
+	case routing.FaultBreak:
+		return crew + " would have no room for its break"
 	case routing.FaultGroup:
 		return site + " hangs together with a feed on another route, and the two must not be dry at once"
 	}

@@ -95,6 +95,15 @@ func clockOn(date events.Date, at time.Time, loc *time.Location) string {
 	return at.In(loc).Format(clockFormat(date, loc))
 }
 
+// rest says when and where a crew takes its break on the way.
+func (w *writer) rest(r Route, loc *time.Location) {
+	if r.Break == nil {
+		return
+	}
+	at, _ := w.site(r.Break.Site)
+	w.line("      break %d min, from %s, at %s", int(r.Break.To.Sub(r.Break.From)/time.Minute), r.Break.From.In(loc).Format(w.clock(loc)), at)
+}
+
 func (w *writer) route(r Route) {
 	if len(r.Visits) == 0 && r.Begun == nil {
 		w.line("%s: no visits", w.crew(r.Crew))
@@ -108,6 +117,7 @@ func (w *writer) route(r Route) {
 		w.begun(r, loc)
 	}
 	w.line("%s: leaves %s, is back %s, %s", w.crew(r.Crew), r.Start.In(loc).Format(w.clock(loc)), r.End.In(loc).Format(w.clock(loc)), counted(len(r.Visits), "visit"))
+	w.rest(r, loc)
 	for i, v := range r.Visits {
 		name, loc := w.site(v.Site)
 		held := ""

@@ -63,13 +63,26 @@ func (c *collector) expect(route events.DayRoute) []Expected {
 				free = c.now
 			}
 		default:
-			list[i] = c.ahead(v, site, open, place, free)
+			rested := free
+			if i > 0 {
+				rested = restBefore(route.Break, route.Visits[i-1], v, free)
+			}
+			list[i] = c.ahead(v, site, open, place, rested)
 			if !list[i].Begin.IsZero() {
 				place, free = site.Position, list[i].Leave
 			}
 		}
 	}
 	return list
+}
+
+// restBefore is when a crew that is free has taken the break that lies between two visits of its route, and can go on.
+func restBefore(rest *events.DayBreak, before, next events.DayVisit, free time.Time) time.Time {
+	length := rest.Within(before.Leave, next.Arrive)
+	if length > 0 && free.Before(rest.From) {
+		free = rest.From
+	}
+	return free.Add(length)
 }
 
 // ahead is a visit that has not begun, reached from where the crew is free.

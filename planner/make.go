@@ -240,6 +240,7 @@ func (w *work) route(i int, t team) routing.Route {
 		Duration: seconds(t.span.Close) - seconds(t.span.Open), Overtime: overtime,
 		CostPerMetre: routing.CostPerMetre(s.KilometreUSD), CostPerSecond: routing.CostPerSecond(s.CrewHourUSD),
 		CostPerOvertimeSecond: routing.CostPerSecond(s.OvertimeHourUSD),
+		Breaks:                w.breaks(t),
 	}
 	if !w.free.IsZero() {
 		route.Earliest = min(max(route.Earliest, seconds(w.free)), route.Latest)
@@ -400,15 +401,19 @@ func (w *work) routePlan(t team, s routing.RouteSchedule) Route {
 	route.Start, route.End = at(s.Depart), at(s.Return)
 	route.HomeM, route.HomeS, route.OvertimeS = int(s.ReturnMetres), int(s.ReturnDrive), int(s.Overtime)
 	route.Cost = routeCost(s.Cost)
+	route.Break = w.breakOf(t, s)
+	free := route.Start
 	for _, x := range s.Stops {
 		p := w.stops[x.Visit]
 		if p.begun != nil {
-			route.Begun = p.begun
+			route.Begun, free = p.begun, at(x.Leave)
 			continue
 		}
 		arrive := at(x.Start)
+		wait := arrive.Sub(free) - time.Duration(x.Drive)*time.Second - route.Break.Within(free, arrive)
+		free = at(x.Leave)
 		v := Visit{Key: p.key, Site: p.site.ID, Jobs: p.jobs, Arrive: arrive, Leave: at(x.Leave), WaterOff: p.table.WaterOff(arrive),
-			DriveM: int(x.Metres), DriveS: int(x.Drive), WaitS: int(x.Start - x.Arrive), Hold: p.hold}
+			DriveM: int(x.Metres), DriveS: int(x.Drive), WaitS: int(wait / time.Second), Hold: p.hold}
 		for _, span := range p.starts {
 			if !arrive.Before(span.Open) && !arrive.After(span.Close) {
 				v.SlackS = int(min(span.Close.Sub(arrive), mostSlack) / time.Second)

@@ -46,6 +46,8 @@ type Route struct {
 	HomeS     int       `json:"home_drive_s"`
 	OvertimeS int       `json:"overtime_s"` // by which Start to End is longer than the working time
 	Cost      RouteCost `json:"cost"`
+	// Break is where and when the crew takes its break; nil when it has none, or takes it at home before leaving or after the return.
+	Break *events.DayBreak `json:"break,omitempty"`
 	// Late is in how many of 1,000 such days the crew is home after its hours and overtime, for the same reason.
 	Late int `json:"late_in_1000,omitempty"`
 }
@@ -69,7 +71,7 @@ type Visit struct {
 	WaterOff []events.WaterOff `json:"water_off"`
 	DriveM   int               `json:"drive_m"` // from the stop before, or home
 	DriveS   int               `json:"drive_s"`
-	WaitS    int               `json:"wait_s"`  // at the door before Arrive; zero at the first stop
+	WaitS    int               `json:"wait_s"`  // since the stop before, without drive and break; zero at the first stop
 	SlackS   int               `json:"slack_s"` // how much later it could begin within the span of its own windows; at most 8 h
 	Hold     bool              `json:"hold,omitempty"`
 	// Late is in how many of 1,000 such days the crew is too late to begin, because it put right at once what failed before.
@@ -124,7 +126,7 @@ func (p Plan) Day() events.SentOut {
 		if len(route.Visits) == 0 && route.Begun == nil {
 			continue
 		}
-		out := events.DayRoute{Crew: route.Crew, Start: route.Start, End: route.End}
+		out := events.DayRoute{Crew: route.Crew, Start: route.Start, End: route.End, Break: route.Break}
 		if route.Begun != nil {
 			out.Visits = slices.Clone(route.Begun.Visits)
 		}

@@ -127,7 +127,7 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	crew := *b.Crews[rapid.SampledFrom(slices.Sorted(maps.Keys(b.Crews))).Draw(t, "crew")]
 	windows := []string{"24/7", "Mo-Su 21:00-05:00", "Mo-Su 05:00-07:00,15:00-19:00", "Mo-Fr 00:30-03:30", "Mo-Su 12:00-12:30"}
 	switch rapid.SampledFrom([]string{"agree", "access", "window", "as left", "wish", "hours", "gauge", "zone", "off", "hang", "legs", "notice", "standing", "parts", "yes",
-		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "measures", "dried", "earliest", "out", "use", "told", "needs", "booking"}).Draw(t, "deed") {
+		"season", "hold", "stopped", "position", "vault", "people", "registration", "expired", "fire", "measures", "dried", "earliest", "out", "use", "told", "needs", "booking", "break"}).Draw(t, "deed") {
 	case "agree":
 		from := r.Date.In(time.UTC).Add(time.Duration(rapid.IntRange(-10, 40).Draw(t, "hour")) * time.Hour)
 		agreed := events.AgreedTime{From: from, To: from.Add(time.Duration(rapid.IntRange(1, 16).Draw(t, "half hours")) * 30 * time.Minute)}
@@ -184,6 +184,10 @@ func drawDeed(t *rapid.T, r planner.Request) {
 	case "hours":
 		crew.Hours = rapid.SampledFrom([]string{"24/7", "Mo-Su 20:00-06:00", "Mo-Su 06:00-14:00", "Mo-Su 06:00-09:00,15:00-20:00"}).Draw(t, "hours")
 		crew.OvertimeMinutes = rapid.SampledFrom([]int{0, 45, 120}).Draw(t, "overtime")
+	case "break":
+		crew.BreakMinutes = rapid.SampledFrom([]int{15, 30, 90}).Draw(t, "break")
+		crew.BreakFrom = rapid.SampledFrom([]string{"08:00", "11:30", "23:00"}).Draw(t, "from")
+		crew.BreakTo = rapid.SampledFrom([]string{"09:30", "13:30", "01:00"}).Draw(t, "to")
 	case "gauge":
 		crew.Gauges = nil
 	case "zone":

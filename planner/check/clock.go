@@ -11,7 +11,7 @@ import (
 func (c *checker) checkClock(r *openRoute) {
 	c.checkBegun(r)
 	if len(r.visits) == 0 && r.Begun == nil {
-		if !r.Start.IsZero() || !r.End.IsZero() || r.HomeM != 0 || r.HomeS != 0 || r.OvertimeS != 0 {
+		if !r.Start.IsZero() || !r.End.IsZero() || r.HomeM != 0 || r.HomeS != 0 || r.OvertimeS != 0 || r.Break != nil {
 			c.addRoute(RuleClock, r, "%s has no visit, so its route should have no times or drives.", c.crewName(r.Crew))
 		}
 		return
@@ -29,7 +29,7 @@ func (c *checker) checkClock(r *openRoute) {
 		}
 		drive, known := c.drive(at, position(v))
 		c.checkDrive(v, drive, known)
-		if i == 0 && r.Begun == nil {
+		if i == 0 && r.Begun == nil && r.Break.Within(r.Start, v.Arrive) == 0 {
 			c.checkFirst(r, v, drive, known)
 		} else {
 			c.checkNext(v, free, drive, known)
@@ -39,6 +39,7 @@ func (c *checker) checkClock(r *openRoute) {
 	drive, known := c.drive(at, r.crew.Home)
 	c.checkReturn(r, free, drive, known)
 	c.checkWorking(r)
+	c.checkBreak(r)
 }
 
 func position(v *openVisit) geo.Point {
@@ -79,7 +80,8 @@ func (c *checker) checkFirst(r *openRoute, v *openVisit, drive geo.Travel, known
 // checkNext wants time to get from the stop before to this one, and the wait at the door said truly.
 func (c *checker) checkNext(v *openVisit, free time.Time, drive geo.Travel, known bool) {
 	loc := c.siteZone(v.site)
-	gap := v.Arrive.Sub(free)
+	rest := v.route.Break.Within(free, v.Arrive)
+	gap := v.Arrive.Sub(free) - rest
 	switch {
 	case gap < 0:
 		c.addVisit(RuleOverlap, v, "%s begins at %s at %s, but is at the stop before until %s.", c.crewName(v.route.Crew),
@@ -98,6 +100,9 @@ func (c *checker) checkReturn(r *openRoute, free time.Time, drive geo.Travel, kn
 	}
 	if r.HomeM != int(drive.Metres) || r.HomeS != int(drive.Seconds) {
 		c.addRoute(RuleTravel, r, "The drive of %s home is %d m in %d s, not %d m in %d s.", c.crewName(r.Crew), int(drive.Metres), int(drive.Seconds), r.HomeM, r.HomeS)
+	}
+	if r.Break.Within(free, r.End) > 0 {
+		free = r.Break.To // it may have waited for it
 	}
 	if back := free.Add(seconds(drive)); !r.End.Equal(back) {
 		loc := c.crewZone(r.crew)

@@ -93,6 +93,9 @@ func TestEachDamage(t *testing.T) {
 			f.assembly("p3", "sprinklers", events.DC, events.InchSize(2, 0))
 			f.plan.LeftOut = append(f.plan.LeftOut, planner.LeftOut{Assembly: "p3", Job: "j-p3", Site: "plant", Rule: "fire-hours", Reason: "Out too long.", Change: "Note measures."})
 			f.plan.Routes = append(f.plan.Routes[:3], planner.Route{Crew: "e", Date: day}, planner.Route{Crew: "g", Date: day}, planner.Route{Crew: "h", Date: day})
+			if name == string(check.RuleBreak) {
+				f.rests()
+			}
 			if found := f.check(); len(found) > 0 {
 				t.Fatalf("the plan is refused before it is damaged: %v", found)
 			}

@@ -195,6 +195,15 @@ func (f *fixture) goodPlan() planner.Plan {
 	}
 }
 
+// rests gives Crew B a break between its two visits.
+func (f *fixture) rests() {
+	crew := *f.book.Crews["b"]
+	crew.BreakMinutes, crew.BreakFrom, crew.BreakTo = 20, "08:45", "10:00"
+	f.book.Crews["b"] = &crew
+	f.route("b").Break = &events.DayBreak{From: at("09:10"), To: at("09:30"), Site: "yard"}
+	f.restate()
+}
+
 func (f *fixture) restate() { f.plan = damage.Restate(f.book, f.plan) }
 
 func (f *fixture) check() []check.Violation { return check.Plan(f.book, f.plan, f.settings) }

@@ -12,6 +12,7 @@ const (
 	RuleOverlap      Rule = "overlap"      // a crew in two places at once
 	RuleTravel       Rule = "travel"       // a drive that differs from the travel model, or no time for it
 	RuleClock        Rule = "clock"        // instants that do not follow from each other
+	RuleBreak        Rule = "break"        // no room for the crew's break, or not where it is said to be
 	RuleHours        Rule = "hours"        // outside the crew's working time
 	RuleWindow       Rule = "window"       // water off outside the feed's shutdown window
 	RuleAccess       Rule = "access"       // at the site outside its access hours
@@ -47,7 +48,7 @@ const (
 
 // Rules lists every rule.
 func Rules() []Rule {
-	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleHours, RuleWindow,
+	return []Rule{RuleSettings, RuleDay, RuleShape, RuleCrew, RuleOverlap, RuleTravel, RuleClock, RuleBreak, RuleHours, RuleWindow,
 		RuleAccess, RuleSeason, RuleCertificate, RuleRegistration, RuleGauge, RuleParts, RuleRepairYes, RulePeople, RuleFire, RuleFireHours,
 		RuleNotice, RuleBooking, RuleDecide, RuleEarliest, RuleStanding, RuleHold, RuleStopped, RulePosition, RuleManifold, RuleSeries, RuleAsLeft,
 		RuleMissingVisit, RuleDouble, RuleWork, RuleDispatched, RuleCost, RuleLate, RuleWish, RuleBegun}

@@ -105,6 +105,44 @@ func TestEachRule(t *testing.T) {
 			f.book.Crews["a"].Hours, f.book.Crews["a"].OvertimeMinutes = "Mo-Fr 06:00-14:00", 10
 			f.restate()
 		}},
+		{"no room for a break", check.RuleBreak, func(f *fixture) {
+			crew := f.book.Crews["b"]
+			crew.BreakMinutes, crew.BreakFrom, crew.BreakTo = 30, "08:30", "10:30"
+		}},
+		{"a break nobody has", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.book.Crews["b"].BreakMinutes = 0
+		}},
+		{"a break cut short", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.route("b").Break.To = at("09:25")
+			f.restate()
+		}},
+		{"a break before its span", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.book.Crews["b"].BreakFrom = "09:15"
+		}},
+		{"a break after its span", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.book.Crews["b"].BreakTo = "09:25"
+		}},
+		{"a break while the crew serves", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.book.Crews["b"].BreakFrom = "08:00"
+			f.route("b").Break = &events.DayBreak{From: at("08:05"), To: at("08:25"), Site: "yard"}
+			f.restate()
+		}},
+		{"a break at another site", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.route("b").Break.Site = "school"
+		}},
+		{"a break at the next door before it is reached", check.RuleBreak, func(f *fixture) {
+			f.rests()
+			f.book.Crews["b"].BreakFrom = "08:00"
+			leave := f.visitTo("yard").Leave
+			f.route("b").Break = &events.DayBreak{From: leave, To: leave.Add(20 * time.Minute), Site: "hospital"}
+			f.restate()
+		}},
 		{"overtime said less", check.RuleHours, func(f *fixture) { f.route("a").OvertimeS = 60 }},
 		{"water off after the window", check.RuleWindow, func(f *fixture) { f.visitTo("kitchen").Arrive = at("08:45"); f.restate() }},
 		{"window not known", check.RuleWindow, func(f *fixture) { f.book.Feeds["lawn"].ShutdownWindow = "" }},

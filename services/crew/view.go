@@ -22,6 +22,7 @@ type View struct {
 	SentAt   *time.Time      `json:"sent_at,omitempty"`
 	Start    *time.Time      `json:"start,omitempty"`
 	End      *time.Time      `json:"end,omitempty"`
+	Break    *words.Break    `json:"break,omitempty" doc:"on the way; missing: none, or at home"`
 	Position uint64          `json:"position"`
 	Now      time.Time       `json:"now"`
 	People   []Person        `json:"people" doc:"who may be the tester"`
@@ -196,7 +197,7 @@ func Day(b *events.Book, cfg Config, id events.CrewID, date events.Date) (View, 
 }
 
 func (v *View) show(b *events.Book, cfg Config, r events.DayRoute) {
-	v.Start, v.End = &r.Start, &r.End
+	v.Start, v.End, v.Break = &r.Start, &r.End, words.BreakOf(b, r.Break)
 	expected := planner.Expect(b, v.Date, r, cfg.Now, cfg.Settings)
 	for i, visit := range r.Visits {
 		s := stop(b, cfg, visit, v.Date)

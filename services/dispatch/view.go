@@ -85,6 +85,7 @@ type Route struct {
 	HomeDrive int           `json:"home_drive_s" doc:"the last leg"`
 	HomeM     int           `json:"home_drive_m"`
 	OvertimeS int           `json:"overtime_s"`
+	Break     *words.Break  `json:"break,omitempty" doc:"on the way; missing: none, or at home"`
 	Visits    []words.Visit `json:"visits"`
 }
 
@@ -254,7 +255,7 @@ func (d *Desk) showSent(v *View, book *events.Book, day *events.Day, people *wor
 
 // route shows one crew's day; planned adds what only a proposal knows.
 func (d *Desk) route(b *events.Book, people *words.People, date events.Date, r events.DayRoute, planned *planner.Route) Route {
-	shown := Route{Crew: words.CrewOf(b, people, r.Crew), Start: r.Start, End: r.End, Visits: []words.Visit{}, Hours: []words.Span{}}
+	shown := Route{Crew: words.CrewOf(b, people, r.Crew), Start: r.Start, End: r.End, Visits: []words.Visit{}, Hours: []words.Span{}, Break: words.BreakOf(b, r.Break)}
 	if crew := b.Crews[r.Crew]; crew != nil {
 		if span, ok, err := planner.WorkingSpan(crew, date); err == nil && ok {
 			shown.Hours = []words.Span{{Open: span.Open, Close: span.Close}}
@@ -270,7 +271,8 @@ func (d *Desk) route(b *events.Book, people *words.People, date events.Date, r e
 			visit.WaitS, visit.SlackS, visit.Hold = p.WaitS, p.SlackS, p.Hold
 			visit.Little = p.SlackS < d.Settings().LittleSlack*60
 		} else if i > 0 {
-			visit.WaitS = max(0, int(v.Arrive.Sub(r.Visits[i-1].Leave)/time.Second)-v.DriveS)
+			free := r.Visits[i-1].Leave
+			visit.WaitS = max(0, int((v.Arrive.Sub(free)-r.Break.Within(free, v.Arrive))/time.Second)-v.DriveS)
 		}
 		shown.DriveS += v.DriveS
 		shown.DriveM += v.DriveM
@@ -284,7 +286,11 @@ func (r *Route) homeLeg(b *events.Book, s planner.Settings, crew *events.Crew, d
 		return
 	}
 	last := day.Visits[len(day.Visits)-1]
-	r.HomeDrive = int(day.End.Sub(last.Leave) / time.Second)
+	free := last.Leave
+	if day.Break.Within(free, day.End) > 0 {
+		free = day.Break.To
+	}
+	r.HomeDrive = int(day.End.Sub(free) / time.Second)
 	if site := b.Sites[last.Site]; site != nil && site.Position.IsSet() {
 		r.HomeM = int(s.Travel.Travel(site.Position, crew.Home).Metres)
 	}

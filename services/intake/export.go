@@ -280,7 +280,8 @@ func (x *exporting) crews() {
 		if c.Office != x.office {
 			continue
 		}
-		row := plain.Crew{ID: string(c.ID), Name: c.Name, Letter: c.Letter, Zone: c.Zone, Region: c.Region, Hours: c.Hours, OvertimeMinutes: some(c.OvertimeMinutes)}
+		row := plain.Crew{ID: string(c.ID), Name: c.Name, Letter: c.Letter, Zone: c.Zone, Region: c.Region, Hours: c.Hours, OvertimeMinutes: some(c.OvertimeMinutes),
+			BreakMinutes: some(c.BreakMinutes), BreakFrom: c.BreakFrom, BreakTo: c.BreakTo}
 		row.HomeLatDeg, row.HomeLonDeg = degrees(c.Home)
 		for _, p := range c.People {
 			row.People = append(row.People, string(p))

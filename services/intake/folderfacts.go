@@ -131,7 +131,7 @@ func (f *folding) crews() {
 		c.refer("people", "person", r.People...)
 		c.refer("gauges", "gauge", r.Gauges...)
 		facts := events.CrewFacts{Name: r.Name, Letter: r.Letter, Home: c.point("home_", r.HomeLatDeg, r.HomeLonDeg), Zone: r.Zone, Region: r.Region, Hours: r.Hours,
-			OvertimeMinutes: number(r.OvertimeMinutes)}
+			OvertimeMinutes: number(r.OvertimeMinutes), BreakMinutes: number(r.BreakMinutes), BreakFrom: r.BreakFrom, BreakTo: r.BreakTo}
 		for _, id := range r.People {
 			facts.People = append(facts.People, events.PersonID(id))
 		}

@@ -112,6 +112,9 @@ func (d *sheetDrawing) head() float64 {
 	lines := []run{{fmt.Sprintf("%s. Leaves %s, back %s; %s, driving %s between them, %s. Clocks of %s. Sent out %s.", strings.Join(s.People, ", "),
 		s.Start.Format("15:04"), s.End.Format("15:04"), words.Count(len(s.Stops), "stop", "stops"),
 		words.Duration(time.Duration(s.DriveS)*time.Second), kilometres(s.DriveM), s.Zone, s.SentAt.Format("15:04 on 2 Jan 2006")), 8.5, false, ink}}
+	if s.Break != "" {
+		lines = append(lines, run{strings.ToUpper(s.Break[:1]) + s.Break[1:] + ".", 8.5, false, ink})
+	}
 	if len(s.Gauges) > 0 {
 		lines = append(lines, run{"Gauges: " + strings.Join(s.Gauges, "; "), 8.5, false, ink})
 	}

@@ -25,6 +25,7 @@ type RouteSheet struct {
 	Bring  []string    `json:"bring"`
 	Start  time.Time   `json:"start"`
 	End    time.Time   `json:"end"`
+	Break  string      `json:"break,omitempty"` // when and where, in words
 	DriveS int         `json:"drive_s" doc:"between stops and to the first, without the way home"`
 	DriveM int         `json:"drive_m"`
 	SentAt time.Time   `json:"sent_at"`
@@ -129,6 +130,9 @@ func routeSheet(b *events.Book, cfg SheetConfig, day *events.Day, r events.DayRo
 	}
 	sheet := RouteSheet{Firm: cfg.Firm, Date: day.Date, Zone: loc.String(), Crew: seen.Crew.Name, Letter: seen.Crew.Letter, People: seen.Crew.People,
 		Bring: seen.Bring, Start: r.Start.In(loc), End: r.End.In(loc), SentAt: day.SentAt.In(loc), Gauges: []string{}, Stops: []SheetStop{}}
+	if rest := words.BreakOf(b, r.Break); rest != nil {
+		sheet.Break = fmt.Sprintf("break %d min, from %s, at %s", int(rest.To.Sub(rest.From)/time.Minute), rest.From.In(loc).Format("15:04"), rest.At)
+	}
 	for _, g := range seen.Gauges {
 		sheet.Gauges = append(sheet.Gauges, gaugeWords(g))
 	}

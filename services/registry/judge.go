@@ -171,6 +171,7 @@ func (j *judging) crew(b *events.Book, f events.CrewFacts) {
 	j.region(f.Region)
 	j.hours("hours", f.Hours, f.Region)
 	j.within("overtime_minutes", f.OvertimeMinutes, 0, 480)
+	j.breaks(f)
 	if !f.Home.IsSet() {
 		j.fail("home", "say where the crew starts and ends")
 	}
@@ -233,4 +234,33 @@ func (j *judging) purveyor(f events.PurveyorFacts) {
 // NewID makes the id of a new thing from the command that enters it, the same each time the command is sent.
 func NewID(kind events.Kind, c events.CommandID) string {
 	return string(kind[0]) + "-" + c.String()[:16]
+}
+
+// breaks wants a break's length and span all said or none, and room in the span.
+func (j *judging) breaks(f events.CrewFacts) {
+	j.within("break_minutes", f.BreakMinutes, 0, 240)
+	if f.BreakMinutes == 0 && f.BreakFrom == "" && f.BreakTo == "" {
+		return
+	}
+	if f.BreakMinutes == 0 {
+		j.fail("break_minutes", "say how many minutes the break takes, or leave its times blank")
+	}
+	from, errFrom := time.Parse("15:04", f.BreakFrom)
+	to, errTo := time.Parse("15:04", f.BreakTo)
+	if errFrom != nil {
+		j.fail("break_from", "say from when the break may be, as 11:30")
+	}
+	if errTo != nil {
+		j.fail("break_to", "say by when the break must be over, as 13:30")
+	}
+	if errFrom != nil || errTo != nil {
+		return
+	}
+	span := to.Sub(from)
+	if span <= 0 {
+		span += 24 * time.Hour
+	}
+	if span < time.Duration(f.BreakMinutes)*time.Minute {
+		j.fail("break_to", "a break of %d minutes does not fit between %s and %s", f.BreakMinutes, f.BreakFrom, f.BreakTo)
+	}
 }

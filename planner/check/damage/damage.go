@@ -26,6 +26,7 @@ var kinds = map[check.Rule]func(m *maker, offer func(planner.Plan) bool){
 	check.RuleGauge:        (*maker).gauge,
 	check.RuleParts:        (*maker).parts,
 	check.RuleOverlap:      (*maker).overlap,
+	check.RuleBreak:        (*maker).noBreak,
 	check.RuleHours:        (*maker).hours,
 	check.RuleManifold:     (*maker).manifold,
 	check.RuleSeries:       (*maker).series,

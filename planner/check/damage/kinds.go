@@ -383,3 +383,24 @@ func (m *maker) elsewhere(p placing, feed events.FeedID, hang func(f, g *events.
 	}
 	return false
 }
+
+// noBreak takes a crew's break off its route, or puts it before the span it must lie in, or while the crew serves.
+func (m *maker) noBreak(offer func(planner.Plan) bool) {
+	for i, r := range m.plan.Routes {
+		if r.Break == nil {
+			continue
+		}
+		for _, by := range []time.Duration{0, -8 * time.Hour, r.Visits[0].Arrive.Sub(r.Break.From)} {
+			q := m.without("")
+			q.Routes[i].Break = nil
+			if by != 0 {
+				moved := *r.Break
+				moved.From, moved.To = moved.From.Add(by), moved.To.Add(by)
+				q.Routes[i].Break = &moved
+			}
+			if !offer(Restate(m.book, q)) {
+				return
+			}
+		}
+	}
+}

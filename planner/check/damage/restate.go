@@ -91,6 +91,9 @@ func (s *stating) route(r planner.Route) planner.Route {
 	r.Visits = slices.Clone(r.Visits)
 	r.Start, r.End, r.HomeM, r.HomeS, r.OvertimeS, r.Late = time.Time{}, time.Time{}, 0, 0, 0, 0
 	crew := s.book.Crews[r.Crew]
+	if len(r.Visits) == 0 {
+		r.Break = nil
+	}
 	if len(r.Visits) == 0 || crew == nil {
 		return r
 	}
@@ -103,13 +106,19 @@ func (s *stating) route(r planner.Route) planner.Route {
 		v.DriveM, v.DriveS, v.WaitS = int(drive.Metres), int(drive.Seconds), 0
 		if i == 0 {
 			r.Start = v.Arrive.Add(-time.Duration(v.DriveS) * time.Second)
-		} else {
-			v.WaitS = max(0, int(v.Arrive.Sub(free)/time.Second)-v.DriveS)
+			if r.Break != nil && !r.Break.To.After(v.Arrive) { // at the first door
+				r.Start = r.Break.From.Add(-time.Duration(v.DriveS) * time.Second)
+			}
+			free = r.Start
 		}
+		v.WaitS = max(0, int((v.Arrive.Sub(free)-r.Break.Within(free, v.Arrive))/time.Second)-v.DriveS)
 		r.Visits[i], at, free = v, to, v.Leave
 	}
 	drive := s.settings.Travel.Travel(at, crew.Home)
 	r.HomeM, r.HomeS = int(drive.Metres), int(drive.Seconds)
+	if r.Break != nil && !r.Break.From.Before(free) {
+		free = r.Break.To
+	}
 	r.End = free.Add(time.Duration(r.HomeS) * time.Second)
 	if span, works, err := s.calendar.Working(crew); works && err == nil {
 		r.OvertimeS = int(max(0, r.End.Sub(r.Start)-span.Duration()) / time.Second)

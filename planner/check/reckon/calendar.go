@@ -187,3 +187,21 @@ func (c *Calendar) DryWindow(site *events.Site, feed *events.Feed) ([]hours.Span
 	}
 	return hours.Union(hours.Subtract(kept, []hours.Span{day}), agreed), nil
 }
+
+// Break is the span within which a crew rests on the date: the first that is not over when its working time begins, if it begins
+// before that ends. ok is false when the crew has no break or does not work.
+func (c *Calendar) Break(crew *events.Crew) (span hours.Span, ok bool) {
+	working, works, err := c.Working(crew)
+	length := time.Duration(crew.BreakMinutes) * time.Minute
+	if err != nil || !works || length <= 0 || crew.BreakFrom == "" {
+		return span, false
+	}
+	v, _ := c.open(crew.BreakFrom+"-"+crew.BreakTo, crew.Zone, "")
+	for _, s := range v.spans {
+		if !s.Close.After(working.Open) || s.Duration() < length {
+			continue
+		}
+		return s, working.Close.After(s.Open)
+	}
+	return span, false
+}

@@ -168,6 +168,9 @@ type Crew struct {
 	Region          string   `csv:"region" help:"whose public holidays PH means in the hours, an ISO 3166 code such as US"`
 	Hours           string   `csv:"hours,required" help:"working time in opening-hours syntax"`
 	OvertimeMinutes *int     `csv:"overtime_minutes" help:"a day, at most; blank: none"`
+	BreakMinutes    *int     `csv:"break_minutes" help:"a day; blank: no break"`
+	BreakFrom       string   `csv:"break_from" help:"not before, as 11:30"`
+	BreakTo         string   `csv:"break_to" help:"over by, as 13:30"`
 }
 
 // Gauge is a row of gauges.csv.

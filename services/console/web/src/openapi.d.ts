@@ -2533,6 +2533,8 @@ export interface components {
             type: string;
         };
         CrewView: {
+            /** @description on the way; missing: none, or at home */
+            break?: components["schemas"]["WordsBreak"];
             /** @description for the whole day */
             bring: string[] | null;
             /** @description what is found in a component that failed */
@@ -2800,6 +2802,8 @@ export interface components {
             words: string;
         };
         DispatchRoute: {
+            /** @description on the way; missing: none, or at home */
+            break?: components["schemas"]["WordsBreak"];
             crew: components["schemas"]["WordsCrew"];
             /** Format: int64 */
             drive_m: number;
@@ -3085,6 +3089,10 @@ export interface components {
             until: string;
         };
         EventsCrewFacts: {
+            break_from?: string;
+            /** Format: int64 */
+            break_minutes?: number;
+            break_to?: string;
             gauges?: string[] | null;
             /** @description degrees north and east; null when it is not known */
             home: {
@@ -4318,6 +4326,14 @@ export interface components {
             /** Format: date-time */
             to: string;
             why: string;
+        };
+        WordsBreak: {
+            /** @description the name of the site */
+            at: string;
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
         };
         WordsCrew: {
             /** @description degrees north and east; null when it is not known */

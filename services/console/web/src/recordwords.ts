@@ -113,6 +113,7 @@ export const records = {
     "assemblies.installation.frost_flood": "Kept from frost and flooding by", "assemblies.installation.outlets_before": "Bypasses, or outlets before it", "assemblies.installation.relief_gap": "Air gap below the relief",
     "assemblies.installation.design_flow_gpm": "Design forward flow, gallons a minute",
     "crews.name": "Name", "crews.letter": "Letter", "crews.people": "People", "crews.gauges": "Gauges on the truck", "crews.hours": "Works", "crews.overtime_minutes": "Overtime at most, minutes a day",
+    "crews.break_minutes": "Break, minutes a day", "crews.break_from": "Break not before, as 11:30", "crews.break_to": "Break over by, as 13:30",
     "crews.home": "Starts and ends at", "crews.zone": "Time zone", "crews.region": "Public holidays of",
     "people.details.name": "Name", "people.details.phone": "Telephone", "people.credentials": "Certificates and licences", "people.credentials.kind": "Kind", "people.credentials.number": "Number", "people.credentials.until": "Valid until",
     "people.registrations": "Registered with purveyors", "people.registrations.purveyor": "Purveyor", "people.registrations.until": "Valid until",

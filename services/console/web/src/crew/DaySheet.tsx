@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { phoneWords } from "../phonewords";
-import { bareClock, clock, count, dateIn, dayAndClock, dayName, span } from "../time";
+import { bareClock, clock, count, dateIn, dayAndClock, dayName, minutesBetween, span } from "../time";
 import type { CrewDay, Outcome, Stop } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
@@ -28,6 +28,7 @@ export function DaySheet(props: { day: CrewDay; offline: boolean }) {
         : (
           <>
             {(day.bring ?? []).length > 0 && <p><strong>{words.crew.bringToday}</strong> {day.bring!.join(", ")}</p>}
+            {day.break && <p>{words.crew.rest(minutesBetween(day.break.from, day.break.to), clock(day.break.from, day.zone), day.break.at)}</p>}
             <ol class="sheet">
               {stops.map((stop) => (
                 <li key={stop.key}>

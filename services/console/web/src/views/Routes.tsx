@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { api } from "../api";
 import { address } from "../route";
-import { count, dated, daysLeft, distance, seconds, span } from "../time";
+import { clock, count, dated, daysLeft, distance, minutesBetween, seconds, span } from "../time";
 import type { Crew, Day, Job, Route, Visit } from "../types";
 import { crewTitle } from "../ui/crewtitle";
 import { words } from "../words";
@@ -74,6 +74,7 @@ function routeLine(route: Route, zone: string): string {
   return [
     count(visits.length, "visit"), span(route.start, route.end, zone), `${seconds(route.drive_s)} driving`, distance(route.drive_m),
     route.overtime_s > 0 ? `${seconds(route.overtime_s)} overtime` : "",
+    route.break ? words.tomorrow.rest(minutesBetween(route.break.from, route.break.to), clock(route.break.from, zone), route.break.at) : "",
   ].filter(Boolean).join(", ");
 }
 
