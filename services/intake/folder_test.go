@@ -254,9 +254,23 @@ func TestDemoThereAndBack(t *testing.T) {
 	if len(want.Routes) == 0 {
 		t.Error("the plan is empty")
 	}
-	expect(t, "routes planned", inWords(t, got.Routes), inWords(t, want.Routes))
+	expect(t, "routes planned", inWords(t, withoutChances(got.Routes)), inWords(t, withoutChances(want.Routes)))
 	stopped := func(l planner.LeftOut) bool { return l.Rule == "stopped" } // has no column
 	expect(t, "left out", inWords(t, slices.DeleteFunc(got.LeftOut, stopped)), inWords(t, slices.DeleteFunc(want.LeftOut, stopped)))
+}
+
+// withoutChances takes out of routes how probably they come too late, which rests on the results on record: earlier results
+// have no column.
+func withoutChances(routes []planner.Route) []planner.Route {
+	for i := range routes {
+		routes[i].Late = 0
+		for j := range routes[i].Visits {
+			v := &routes[i].Visits[j]
+			v.Late = 0
+			v.Notes = slices.DeleteFunc(v.Notes, func(note string) bool { return strings.Contains(note, "that this cannot begin by") })
+		}
+	}
+	return routes
 }
 
 // samePlanning compares what planning looks at, as far as the columns hold it.
