@@ -142,7 +142,7 @@ it("records a crew off, back, and a helper swapped", async ({ onTestFailed }) =>
   await hours.getByLabel("From", { exact: true }).fill("07:00");
   await hours.getByLabel("To", { exact: true }).fill("11:30");
   await press(page, button(page, "Record: works these hours that day"));
-  await page.getByText("Recorded: works 07:00–11:30 on Sat 16 May.").waitFor();
+  await page.getByText("Recorded: works 07:00–11:30 on Sat 16 May.", { exact: true }).waitFor();
   expect((await read<Entry>(`/api/registry/crews/${crew.id}`)).facts.hours).toMatch(/; 2026 May 16 07:00-11:30$/);
 
   const before = (await read<Entry>(`/api/registry/crews/${crew.id}`)).facts.people as string[];
