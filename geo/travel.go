@@ -71,6 +71,25 @@ func (g GreatCircle) between(a, b vector) Travel {
 	return Travel{Metres: Metres(math.Round(road)), Seconds: Seconds(driving) + g.FixedSeconds}
 }
 
+// Among readies the drives between some points, for who asks for one at a time and for many of them. It panics on an
+// unset point.
+func (g GreatCircle) Among(points []Point) *Drives {
+	vectors, err := unitVectors("points", points)
+	if err != nil {
+		panic("geo: travel needs set points: " + err.Error())
+	}
+	return &Drives{g, vectors}
+}
+
+// Drives are the drives between some points, worked out one by one when they are asked for; 24 bytes a point.
+type Drives struct {
+	by     GreatCircle
+	points []vector
+}
+
+// Between is the drive from a point to another, by their places in the list; the same as Travel says.
+func (d *Drives) Between(from, to int) Travel { return d.by.between(d.points[from], d.points[to]) }
+
 // Matrix implements [Model].
 func (g GreatCircle) Matrix(ctx context.Context, from, to []Point, progress func(done, total int)) (Matrix, error) {
 	if err := g.Validate(); err != nil {

@@ -3,6 +3,7 @@ package geo
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -56,8 +57,12 @@ func TestMatrixEqualsTravel(t *testing.T) {
 		if err != nil || m.Validate() != nil {
 			t.Fatal(err, m.Validate())
 		}
+		among := model.Among(append(slices.Clone(from), to...))
 		for i := range from {
 			for j := range to {
+				if got := among.Between(i, len(from)+j); got != m.At(i, j) {
+					t.Fatalf("among %v, matrix %v", got, m.At(i, j))
+				}
 				if m.At(i, j) != model.Travel(from[i], to[j]) {
 					t.Fatalf("matrix %v, travel %v", m.At(i, j), model.Travel(from[i], to[j]))
 				}

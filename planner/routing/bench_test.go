@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"valveround/geo"
 	"valveround/planner/routing"
 	"valveround/planner/routing/verify"
 )
@@ -166,5 +167,53 @@ func TestTimeLimitAndCancel(t *testing.T) {
 	s, err = routing.Solve(ctx, p, routing.Options{Iterations: 1_000_000})
 	if err != nil || s.Stopped != routing.StoppedCancelled {
 		t.Errorf("stopped %q, %v, want cancelled", s.Stopped, err)
+	}
+}
+
+// wideSpec is a county of so many visits whose drives are worked out when they are asked for; one visit in three is required.
+func wideSpec(visits int) routing.Spec {
+	spec := countySpec(1, visits/120, 10, 3)
+	d := dice{rand.New(rand.NewPCG(4, uint64(visits)))}
+	places := []geo.Point{geo.MustPoint(40, -95)}
+	windows := countySpec(3, 1, 10, 3).Visits // of the three kinds
+	spec.Visits = nil
+	for i := range visits {
+		places = append(places, geo.MustPoint(39.7+0.6*d.Float64(), -95.35+0.7*d.Float64()))
+		v := windows[i%3]
+		v.Place, v.Required, v.Skills = routing.PlaceIndex(i+1), i%3 == 0, pick(d, nil, []routing.SkillID{1}, []routing.SkillID{2})
+		v.Value, v.Service = routing.CostOf(float64(d.between(40, 300))), routing.Seconds(d.between(20, 60)*60)
+		spec.Visits = append(spec.Visits, v)
+	}
+	spec.Places, spec.Travel = len(places), routing.OnTheFly(geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 40}, places)
+	return spec
+}
+
+// BenchmarkScale searches ten days of crews with twelve visits a day each, small and large: rounds per second of processor time,
+// and the memory that the process has taken from the system by then, in megabytes.
+func BenchmarkScale(b *testing.B) {
+	for _, visits := range []int{2000, 20_000} {
+		b.Run(fmt.Sprint("visits=", visits), func(b *testing.B) {
+			p := mustProblem(b, wideSpec(visits))
+			const rounds = 20_000
+			var first, searched time.Duration
+			from := 0
+			for b.Loop() {
+				began, settled := cpuTime(), time.Duration(0)
+				_, err := routing.Solve(context.Background(), p, routing.Options{Seed: 1, Iterations: rounds, Progress: func(now routing.Progress) {
+					if settled == 0 {
+						settled, from = cpuTime(), now.Round
+					}
+				}})
+				if err != nil {
+					b.Fatal(err)
+				}
+				first, searched = settled-began, cpuTime()-settled
+			}
+			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			b.ReportMetric(first.Seconds(), "cpu-s-first")
+			b.ReportMetric(float64(rounds-from)/searched.Seconds(), "rounds/cpu-s")
+			b.ReportMetric(float64(m.Sys>>20), "MB")
+		})
 	}
 }

@@ -110,7 +110,7 @@ func (c *core) takePoints() {
 	d := &p.drives
 	c.asked, c.from, c.into, c.toSeconds = d.asked, d.from, d.into, d.toSeconds
 	if c.asked != nil {
-		_, c.symmetric = c.asked.(onTheFly)
+		_, c.symmetric = c.asked.(*onTheFly)
 		return
 	}
 	c.symmetric = &d.from[0] == &d.into[0]

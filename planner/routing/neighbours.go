@@ -24,7 +24,7 @@ func (l neighbours) meanDrive(c *core) float64 {
 }
 
 func findNeighbours(p *Problem, c *clock) neighbours {
-	if t, ok := p.drives.asked.(onTheFly); ok {
+	if t, ok := p.drives.asked.(*onTheFly); ok {
 		return t.findNeighbours(p, c)
 	}
 	if p.drives.asked != nil {
@@ -87,7 +87,7 @@ func neighboursAsked(p *Problem, c *clock) neighbours {
 
 // findNeighbours, where travel is along great circles, asks a spatial index
 // instead of every pair.
-func (t onTheFly) findNeighbours(p *Problem, c *clock) neighbours {
+func (t *onTheFly) findNeighbours(p *Problem, c *clock) neighbours {
 	index := geo.NewIndex(t.places)
 	at := make([][]VisitIndex, p.spec.Places)
 	for i, v := range p.spec.Visits {

@@ -29,16 +29,27 @@ func FromGeo(m geo.Matrix) MatrixTravel {
 // OnTheFly asks a travel model each time: less memory for many places. Every
 // point must be set.
 func OnTheFly(model geo.Model, places []geo.Point) TravelTimes {
-	return onTheFly{model, places}
+	t := &onTheFly{model: model, places: places}
+	if g, ok := model.(geo.GreatCircle); ok {
+		t.among = g.Among(places)
+	}
+	return t
 }
 
 type onTheFly struct {
 	model  geo.Model
 	places []geo.Point
+	among  *geo.Drives // the model with the places worked out beforehand, where it can
 }
 
-func (t onTheFly) Between(from, to PlaceIndex) (Metres, Seconds) {
-	drive := t.model.Travel(t.places[from], t.places[to])
+// Between implements [TravelTimes].
+func (t *onTheFly) Between(from, to PlaceIndex) (Metres, Seconds) {
+	var drive geo.Travel
+	if t.among != nil {
+		drive = t.among.Between(int(from), int(to))
+	} else {
+		drive = t.model.Travel(t.places[from], t.places[to])
+	}
 	return Metres(drive.Metres), Seconds(drive.Seconds)
 }
 

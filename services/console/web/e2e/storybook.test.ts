@@ -24,6 +24,7 @@ afterAll(async () => {
 it("draws every state", async () => {
   const faults: string[] = [];
   const context = await patient(browser.newContext({ timezoneId: "America/Chicago" }));
+  context.setDefaultNavigationTimeout(300_000); // the pages are put together when they are first asked for
   await context.route("**/api/**", (route) => route.fulfill({ status: 500 })); // whatever may be served on this machine, a story asks nobody
   const index = await openPage(context, url);
   await index.getByRole("listitem").first().waitFor();
