@@ -37,20 +37,22 @@ func (s *Store) Append(ctx context.Context, batch []events.Append) (uint64, erro
 	defer cancel()
 	for pause := time.Millisecond; ; pause = min(2*pause, 100*time.Millisecond) {
 		seq, err := s.publish(ctx, messages)
-		switch {
-		case err == nil:
+		if err == nil {
 			s.advance(seq)
 			return seq, nil
-		case !isConflict(err):
-			return 0, s.appendError(err)
 		}
-		conflict, again := s.conflict(ctx, batch)
-		if !again || isRepeat(err) {
-			return 0, conflict
+		again := s.server == nil && isUnheard(err)
+		refused := s.appendError(err)
+		if isConflict(err) {
+			refused, again = s.conflict(ctx, batch)
+			again = again && !isRepeat(err)
+		}
+		if !again {
+			return 0, refused
 		}
 		select {
 		case <-ctx.Done():
-			return 0, conflict
+			return 0, refused
 		case <-s.closed:
 			return 0, ErrClosed
 		case <-time.After(pause):
@@ -140,7 +142,7 @@ func (s *Store) publishBatch(ctx context.Context, messages []*nats.Msg) (uint64,
 // again, because nobody has written in between. A cluster refuses for two more reasons: it is still at work on an
 // earlier record of the entity, for a moment even after that one was acknowledged; and a new leader has yet to store
 // what the old one acknowledged.
-func (s *Store) conflict(ctx context.Context, batch []events.Append) (conflict *events.ConflictError, again bool) {
+func (s *Store) conflict(ctx context.Context, batch []events.Append) (conflict error, again bool) {
 	end, err := s.Last(ctx) // before the entities are looked at, which may have arrived by then
 	seen := make(map[events.Entity]bool, 1)
 	for _, a := range batch {

@@ -145,7 +145,7 @@ func TestThreeServersAreNotMadeByTheWay(t *testing.T) {
 func TestThreeServersWhenTheLeaderGoesAway(t *testing.T) {
 	c := startCluster(t)
 	openCluster(t, natslog.Config{URL: c.url(), Create: true})
-	store, err := natslog.Open(t.Context(), natslog.Config{URL: c.url(), Timeout: 2 * time.Second, Logger: zap.NewNop()})
+	store, err := natslog.Open(t.Context(), natslog.Config{URL: c.url(), Timeout: 10 * time.Second, Logger: zap.NewNop()})
 	if err != nil {
 		t.Fatal(err)
 	}

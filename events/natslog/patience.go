@@ -14,7 +14,7 @@ const askEvery = 3 * time.Second
 
 // patiently asks until there is an answer or ctx ends. In a cluster a question that meets an election is answered by
 // nobody, not even later, so waiting longer for the first answer does not help. Only for questions that may be asked
-// twice: reading, and making a stream with the same settings.
+// twice: reading, making a stream with the same settings, and keeping the same value under the same key.
 func patiently[T any](ctx context.Context, ask func(context.Context) (T, error)) (T, error) {
 	for {
 		once, cancel := context.WithTimeout(ctx, askEvery)
@@ -37,5 +37,10 @@ func unanswered(err error) bool {
 	if errors.As(err, &js) && js.APIError() != nil {
 		return js.APIError().Code == 503
 	}
-	return errors.Is(err, context.DeadlineExceeded) || errors.Is(err, nats.ErrTimeout) || errors.Is(err, nats.ErrNoResponders)
+	return errors.Is(err, context.DeadlineExceeded) || errors.Is(err, nats.ErrTimeout) || isUnheard(err)
+}
+
+// isUnheard: nobody had the question or the message, as when a cluster's servers have yet to tell each other of a stream.
+func isUnheard(err error) bool {
+	return errors.Is(err, nats.ErrNoResponders) || errors.Is(err, jetstream.ErrNoStreamResponse)
 }

@@ -17,7 +17,7 @@ func TestPatiently(t *testing.T) {
 		want    error
 	}{
 		"answered at once":       {answers: []error{nil}, asked: 1},
-		"silence, then answered": {answers: []error{nats.ErrTimeout, context.DeadlineExceeded, nats.ErrNoResponders, nil}, asked: 4},
+		"silence, then answered": {answers: []error{nats.ErrTimeout, context.DeadlineExceeded, nats.ErrNoResponders, jetstream.ErrNoStreamResponse, nil}, asked: 5},
 		"refused is an answer":   {answers: []error{nats.ErrTimeout, refused, nil}, asked: 2, want: refused},
 		"not found is an answer": {answers: []error{jetstream.ErrStreamNotFound, nil}, asked: 1, want: jetstream.ErrStreamNotFound},
 	} {

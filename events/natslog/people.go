@@ -55,7 +55,8 @@ func (b bucket) Put(ctx context.Context, key string, details []byte) error {
 	}
 	ctx, cancel := b.s.deadline(ctx)
 	defer cancel()
-	if _, err := b.kv.Put(ctx, key, details); err != nil {
+	put := func(ctx context.Context) (uint64, error) { return b.kv.Put(ctx, key, details) } // twice is as good as once
+	if _, err := patiently(ctx, put); err != nil {
 		return fmt.Errorf("keep %s of %s: %w", b.of, key, err)
 	}
 	return nil
@@ -75,7 +76,7 @@ func (b bucket) entry(ctx context.Context, key string) (jetstream.KeyValueEntry,
 	}
 	ctx, cancel := b.s.deadline(ctx)
 	defer cancel()
-	entry, err := b.kv.Get(ctx, key)
+	entry, err := patiently(ctx, func(ctx context.Context) (jetstream.KeyValueEntry, error) { return b.kv.Get(ctx, key) })
 	if errors.Is(err, jetstream.ErrKeyNotFound) {
 		return nil, nil
 	}
