@@ -85,13 +85,14 @@ func (w *work) breakOf(t team, s routing.RouteSchedule) *events.DayBreak {
 			return took
 		}
 	}
-	for _, rest := range s.Rests {
-		next := rest.After
-		if next == len(s.Stops) || rest.Start < s.Stops[next].Arrive {
-			next--
-		}
-		zone := t.span.Open.Location()
-		return &events.DayBreak{From: time.Unix(int64(rest.Start), 0).In(zone), To: time.Unix(int64(rest.End), 0).In(zone), Site: w.stops[s.Stops[max(0, next)].Visit].site.ID}
+	if len(s.Rests) == 0 || len(s.Stops) == 0 {
+		return nil
 	}
-	return nil
+	rest := s.Rests[0]
+	next := rest.After
+	if next == len(s.Stops) || rest.Start < s.Stops[next].Arrive {
+		next--
+	}
+	zone := t.span.Open.Location()
+	return &events.DayBreak{From: time.Unix(int64(rest.Start), 0).In(zone), To: time.Unix(int64(rest.End), 0).In(zone), Site: w.stops[s.Stops[max(0, next)].Visit].site.ID}
 }

@@ -361,7 +361,7 @@ func (f *folding) bookings() {
 
 // clockOn is the instant at which the clocks of a zone show a time of a day; plain has checked the time.
 func clockOn(day events.Date, clock string, loc *time.Location) time.Time {
-	at, _ := time.Parse("15:04", clock) //nolint:errcheck // a time that cannot be read is a fault of its own
+	at, _ := time.Parse("15:04", clock)
 	year, month, date := day.YMD()
 	return time.Date(year, month, date, at.Hour(), at.Minute(), 0, 0, loc)
 }
