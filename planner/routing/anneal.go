@@ -30,6 +30,7 @@ const (
 type annealer struct {
 	*improver
 	random  *rand.Rand
+	source  rand.PCG
 	pool    []int32
 	ruined  []bool
 	changed []int32
@@ -41,15 +42,17 @@ type annealer struct {
 	warpWeight, excessWeight, longWeight weight
 	rounds, clean                        int  // since the weights last changed
 	scarce                               bool // see raiseCeilings
-	goal, typical                        float64
+	typical                              float64
 	blinkEvery                           float64 // one gap in so many is overlooked
 	untilBlink                           int     // so many gaps from now
 	routesOut                            float64 // share of rounds that take a whole route out
 	meanDrive                            float64
 	dare                                 int64 // loss at which an optional visit is put in, for now
 
-	best   kept  // the best plan without penalties on open routes
-	frozen int64 // penalty of routes that are not open
+	best    kept       // the best plan without penalties
+	changes *changeLog // of a worker who shares a plan; nil = none
+
+	_ apart
 }
 
 // weight is a penalty weight between bounds.
@@ -58,9 +61,10 @@ type weight struct{ value, low, high float64 }
 func (w *weight) move(factor float64) { w.value = min(max(w.value*factor, w.low), w.high) }
 
 func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
-	a := &annealer{improver: m, random: rand.New(rand.NewPCG(seed, 0x76616c7665)),
-		ruined: make([]bool, len(m.lines)), key: make([]float64, m.visits), goal: feasibleGoal,
+	a := &annealer{improver: m, source: *rand.NewPCG(seed, 0x76616c7665),
+		ruined: make([]bool, len(m.lines)), key: make([]float64, m.visits),
 		blinkEvery: max(8, min(128, 2*float64(m.visits)))} // few gaps need more of it
+	a.random = rand.New(&a.source)
 	a.drawBlink()
 	if m.visits >= manyVisits {
 		a.routesOut = wholeRoutes
@@ -108,11 +112,14 @@ func (a *annealer) setWeights() {
 	a.reweigh()
 }
 
-// weigh moves the weights towards the share of clean rounds aimed at.
-func (a *annealer) weigh() {
-	if a.rounds >= min(weighEvery, max(10, 2*int(a.visits))) {
-		a.settleWeights()
+// weigh moves the weights towards the share of clean rounds aimed at, once in so
+// many rounds, and reports whether it did.
+func (a *annealer) weigh() bool {
+	if a.rounds < min(weighEvery, max(10, 2*int(a.visits))) {
+		return false
 	}
+	a.settleWeights()
+	return true
 }
 
 func (a *annealer) settleWeights() {
@@ -123,7 +130,7 @@ func (a *annealer) settleWeights() {
 	switch {
 	case a.clean == 0:
 		factor *= weighUp
-	case float64(a.clean) > a.goal*float64(a.rounds):
+	case float64(a.clean) > feasibleGoal*float64(a.rounds):
 		factor = weighDown
 	}
 	a.rounds, a.clean = 0, 0
@@ -148,13 +155,23 @@ func (a *annealer) round(temperature float64) {
 	worse := float64(a.cost + a.penalty - before)
 	if worse > 0 && worse > -temperature*math.Log(1-a.random.Float64()) {
 		a.rollback()
-	} else if a.penalty == a.frozen && (a.missing < a.best.missing || a.missing == a.best.missing && a.cost < a.best.cost) {
-		a.best.take(a.chains)
+	} else {
+		a.keepIfBest()
+		if a.changes != nil {
+			a.logRound()
+		}
 	}
-	if a.penalty == a.frozen {
+	if a.penalty == 0 {
 		a.clean++
 	}
 	a.rounds++
+}
+
+// keepIfBest keeps the plan of now, if it is the best without penalties.
+func (a *annealer) keepIfBest() {
+	if a.penalty == 0 && (a.missing < a.best.missing || a.missing == a.best.missing && a.cost < a.best.cost) {
+		a.best.take(a.chains)
+	}
 }
 
 // ruin takes strings of visits out of routes round a random visit.
@@ -210,7 +227,6 @@ func (a *annealer) ruinRoute(seed int32) {
 		return
 	}
 	a.touch(shortest)
-	a.clock++
 	a.ruined[shortest] = true
 	a.changed = append(a.changed, shortest)
 	for u := a.nodes[a.start(shortest)].next; u < a.visits; {
@@ -271,7 +287,6 @@ func (a *annealer) ruinString(v int32, longest float64) {
 		skipFrom = 1 + a.random.IntN(length-1)
 	}
 	a.touch(r)
-	a.clock++
 	a.ruined[r] = true
 	a.changed = append(a.changed, r)
 	u := v
@@ -304,7 +319,7 @@ func (a *annealer) inviteRivals(seed int32) {
 		if invited == rivals {
 			return
 		}
-		if a.nodes[v].route < 0 && a.owns(v) && !a.held[v] && a.random.IntN(2) == 0 && !slices.Contains(a.pool[:removed], v) {
+		if a.nodes[v].route < 0 && !a.held[v] && a.random.IntN(2) == 0 && !slices.Contains(a.pool[:removed], v) {
 			a.pool = append(a.pool, v)
 			invited++
 		}

@@ -25,7 +25,6 @@ type chain struct {
 	cost     int64 // what the route costs, without penalties and placements
 	penalty  int64 // at the weights of now
 	stake    int64 // of cost and penalty, what a change of order could save besides driving
-	version  int64 // when it last changed
 	grouped  int32 // visits that belong to a group
 	serviced int64 // seconds of service
 }
@@ -52,7 +51,6 @@ type chains struct {
 
 	groupCount []int32 // day × group: visits served that day
 	groupRoute []int32
-	clock      int64 // counts changes
 
 	undo       undoLog
 	span       [2][]span // scratch of bestDeparture
@@ -60,6 +58,8 @@ type chains struct {
 	rests      resting
 
 	onMove func(before, delta int64) // tests
+
+	_ apart
 }
 
 // undoLog holds routes as they were when first touched.
@@ -213,12 +213,12 @@ func (s *chains) refresh(r int32) {
 	l := &s.lines[r]
 	s.cost -= l.cost
 	s.penalty -= l.penalty
-	*l = chain{version: s.clock}
+	*l = chain{}
 	s.forward(r)
 	switch {
 	case s.restsOn(r):
 		s.takeRests(r)
-		*l = chain{version: s.clock}
+		*l = chain{}
 		s.forward(r)
 	case !s.single && l.size > 0:
 		s.reopenIfBetter(r)
@@ -290,7 +290,7 @@ func (s *chains) backward(r int32) {
 func (s *chains) sumUp(r int32) {
 	l := &s.lines[r]
 	if l.size == 0 {
-		*l = chain{version: s.clock}
+		*l = chain{}
 		s.out[s.start(r)], s.outTo[s.start(r)] = drive{}, -1
 		return
 	}
@@ -334,14 +334,12 @@ func (s *chains) price(r int32, metres int64, dur, warp int32, excess int64) int
 // reweigh works the penalties out anew after the weights have changed.
 func (s *chains) reweigh() {
 	s.penalty = 0
-	s.clock++
 	for r := range s.lines {
 		l := &s.lines[r]
 		if l.penalty > 0 {
 			old := l.penalty
 			l.penalty = s.penaltyOf(int32(r), l.dur, l.warp, l.excess)
 			l.stake += l.penalty - old
-			l.version = s.clock
 		}
 		s.penalty += l.penalty
 	}
@@ -364,7 +362,7 @@ func (s *chains) reopenIfBetter(r int32) {
 	if !s.chooseWindows(r, departure) {
 		return
 	}
-	*l = chain{version: s.clock}
+	*l = chain{}
 	s.forward(r)
 	if s.price(r, l.metres, l.dur, l.warp, 0) <= before {
 		return
@@ -374,7 +372,7 @@ func (s *chains) reopenIfBetter(r int32) {
 		s.nodes[v].own = s.oldWindows[k]
 		k++
 	}
-	*l = chain{version: s.clock}
+	*l = chain{}
 	s.forward(r)
 }
 
@@ -473,7 +471,6 @@ func (s *chains) rollback() {
 		}
 	}
 	resources := s.p.resources
-	s.clock++
 	for i, id := range u.ids {
 		if old := &u.nodes[i]; id < s.visits {
 			s.note(id, old.route)
@@ -483,7 +480,6 @@ func (s *chains) rollback() {
 	}
 	for i, r := range u.touched {
 		s.lines[r] = u.lines[i]
-		s.lines[r].version = s.clock
 		copy(s.total[int(r)*resources:int(r+1)*resources], u.totals[i*resources:])
 	}
 	s.cost, s.penalty, s.served, s.missing = u.cost, u.penalty, u.served, u.missing

@@ -8,12 +8,15 @@ import (
 
 // Two workers.
 const (
-	// largeEnough is from how many visits on two workers share one plan, each
-	// on half of the routes; smaller ones are searched twice, apart.
+	// largeEnough is from how many visits on two workers share one plan; smaller
+	// ones are searched twice, apart.
 	largeEnough = 300
-	// phase is how many rounds each worker runs between two meetings; the weights
-	// move at the meetings.
+	// phase is how many rounds each worker runs at most between two meetings.
 	phase = weighEvery / 2
+	// batch is about how many rounds each runs between two meetings on one plan.
+	batch = 16
+	// halvedEvery is the least number of meetings between two cuts of the map.
+	halvedEvery = 64
 )
 
 // apart runs two searches with generators of their own and keeps the better end.
@@ -62,140 +65,289 @@ func (e *engine) inParallel(work func(worker int)) {
 	both.Wait()
 }
 
-// together lets two workers search one plan: each takes half of the routes, cut
-// round a visit drawn at random, and what lies in the other half stays as it is
-// until they meet. A round changes a few routes close to each other, so that
-// rounds in different halves are as good as rounds one after the other.
+// together lets two workers search one plan. Between two meetings each runs a few
+// rounds on a copy of its own, about visits of its own half of the map. At the
+// meeting what one of them changed goes into the other's copy as well, route by
+// route; where both changed the same route, one of them has its way, by turns. So a
+// round of either is a round of one search, as if there was one fast worker, but
+// for the few that are lost.
+//
+// How long a batch is, is told in prices worked out and not in rounds or by the
+// clock: so both are done at about the same time, and the same in every run.
 func (e *engine) together(a *annealer) {
 	b := e.newWorker(1)
-	workers := [2]*annealer{a, b}
-	for _, w := range workers {
-		w.mine = make([]bool, e.visits)
-	}
-	seeds := [2][]int32{}
-	for !e.over() {
-		temperature := cooled(e.hot, e.cold, e.share())
-		b.copyFrom(a.chains)
-		b.warpWeight, b.excessWeight, b.longWeight = a.warpWeight, a.excessWeight, a.longWeight
-		b.weightWarp, b.weightExcess, b.weightLong = a.weightWarp, a.weightExcess, a.weightLong
-		e.halve(a, workers, &seeds)
-		if len(seeds[0]) == 0 || len(seeds[1]) == 0 {
-			e.unite(a)
-			e.alone(a)
-			return
+	b.copyFrom(a.chains)
+	copy(b.open, a.open)
+	p := newPair(e, a, b)
+	p.shareWeights()
+	begun, priced := e.done, e.evaluations()
+	for turn := 0; !e.over(); turn++ {
+		if turn%max(halvedEvery, len(p.seeds)/batch) == 0 {
+			p.halve()
 		}
-		start := a.cost
-		startMissing := a.missing
-		count := phase
+		limit := int64(1)
+		if ran := e.done - begun; ran > 0 {
+			limit = batch * (e.evaluations() - priced) / int64(ran)
+		}
+		most := phase
 		if e.o.Iterations > 0 {
-			count = max(1, min(phase, (e.o.Iterations-e.done)/2))
+			most = max(1, min(phase, (e.o.Iterations-e.done)/2))
 		}
-		for w, worker := range workers {
-			worker.beginHalf(seeds[w])
-		}
-		e.inParallel(func(w int) {
-			for range count {
-				workers[w].round(temperature)
-			}
-		})
-		e.done += 2 * count
-		e.meet(workers, start, startMissing)
+		temperature := cooled(e.hot, e.cold, e.share())
+		e.inParallel(func(w int) { p.workers[w].runBatch(temperature, limit, most) })
+		p.meet(turn % 2)
 		e.report(1)
 	}
 }
 
-// unite gives the whole plan back to one worker.
-func (e *engine) unite(a *annealer) {
-	a.mine, a.frozen, a.goal, a.seeds = nil, 0, feasibleGoal, nil
-	for r := range a.open {
-		a.open[r] = e.closed == nil || !e.closed[r]
+// runBatch runs rounds until about so many prices have been worked out.
+func (a *annealer) runBatch(temperature float64, prices int64, most int) {
+	a.changes.clear()
+	for end := a.evaluations + prices; a.changes.ran < most && a.evaluations < end; a.changes.ran++ {
+		a.round(temperature)
 	}
-	for v := range a.visits {
-		if !a.held[v] {
-			a.seeds = append(a.seeds, v)
-		}
-	}
-	a.best.copyFrom(&e.best)
-	a.begin()
 }
 
-// beginHalf prepares a worker for a phase on its open routes.
-func (a *annealer) beginHalf(seeds []int32) {
-	a.seeds = seeds
-	a.frozen = 0
-	for r := range a.lines {
-		if !a.open[r] {
-			a.frozen += a.lines[r].penalty
-		}
-	}
-	a.best.forget()
-	if a.penalty == a.frozen {
-		a.best.take(a.chains)
-	}
-	a.begin()
+// pair is two workers on one plan.
+type pair struct {
+	*engine
+	workers [2]*annealer
+	seeds   []int32  // visits that rounds may begin at
+	away    []ranked // they, by how far from the middle of a half
+	taken   []bool   // by route and left-out visit: changed by the one who has its way
+	tied    []int32  // by route and left-out visit: one it was changed along with
 }
 
-// meet brings the two halves together in the first worker, and keeps the best
-// halves if together they are the best plan.
-func (e *engine) meet(workers [2]*annealer, start int64, startMissing int32) {
-	a, b := workers[0], workers[1]
-	if x, y := &a.best, &b.best; x.cost < 1<<62 && y.cost < 1<<62 {
-		both := kept{cost: x.cost + y.cost - start, missing: x.missing + y.missing - startMissing}
-		if both.better(&e.best) {
-			both.cut = append(both.cut, 0)
-			for r := range a.lines {
-				half := x
-				if b.open[r] {
-					half = y
-				}
-				both.visits = append(both.visits, half.visits[half.cut[r]:half.cut[r+1]]...)
-				both.cut = append(both.cut, int32(len(both.visits)))
-			}
-			e.best = both
+func newPair(e *engine, a, b *annealer) *pair {
+	things := len(a.lines) + int(e.visits)
+	p := &pair{engine: e, workers: [2]*annealer{a, b}, seeds: a.seeds, taken: make([]bool, things), tied: make([]int32, things)}
+	for i := range p.tied {
+		p.tied[i] = int32(i)
+	}
+	for _, w := range p.workers {
+		w.seeds = nil
+		w.changes = &changeLog{wasOn: make([]int64, e.visits)}
+		w.best.copyFrom(&e.best)
+		w.begin()
+	}
+	return p
+}
+
+// halve deals the visits to begin at: those nearer to one drawn at random, and the
+// others.
+func (p *pair) halve() {
+	a, b := p.workers[0], p.workers[1]
+	centre := p.seeds[a.random.IntN(len(p.seeds))]
+	p.away = p.away[:0]
+	for _, v := range p.seeds {
+		p.away = append(p.away, ranked{v, p.meanCost(p.leg(centre, v))})
+	}
+	slices.SortFunc(p.away, func(x, y ranked) int { return cmp.Or(cmp.Compare(x.rank, y.rank), cmp.Compare(x.visit, y.visit)) })
+	a.seeds, b.seeds = a.seeds[:0], b.seeds[:0]
+	for i, s := range p.away {
+		if 2*i < len(p.away) {
+			a.seeds = append(a.seeds, s.visit)
+		} else {
+			b.seeds = append(b.seeds, s.visit)
 		}
 	}
-	a.adopt(b, start, startMissing)
-	a.rounds += b.rounds
-	a.clean += b.clean
+}
+
+// meet makes both copies the same again, with the changes of both; first is who has
+// its way.
+func (p *pair) meet(first int) {
+	a, b := p.workers[0], p.workers[1]
+	p.settle(p.workers[first], p.workers[1-first])
+	for _, w := range p.workers {
+		p.done += w.changes.ran
+		w.keepIfBest() // what both changed may be better than either
+		if w.best.better(&p.best) {
+			p.best.copyFrom(&w.best)
+		}
+	}
+	for _, w := range p.workers {
+		if p.best.better(&w.best) {
+			w.best.copyFrom(&p.best)
+		}
+	}
+	a.rounds, a.clean = a.rounds+b.rounds, a.clean+b.clean
 	b.rounds, b.clean = 0, 0
-	a.goal = halfGoal
-	a.settleWeights()
+	if a.weigh() {
+		p.shareWeights()
+	}
 }
 
-// halfGoal is feasibleGoal for half of a plan: both halves must be clean.
-const halfGoal = 0.7
+// shareWeights gives the second worker the weights of the first.
+func (p *pair) shareWeights() {
+	a, b := p.workers[0], p.workers[1]
+	b.warpWeight, b.excessWeight, b.longWeight, b.scarce = a.warpWeight, a.excessWeight, a.longWeight, a.scarce
+	b.setWeights()
+}
 
-// adopt takes over the other's open routes and visits.
-func (a *annealer) adopt(b *annealer, start int64, startMissing int32) {
-	resources := a.p.resources
-	move := func(id int32) {
-		a.nodes[id], a.out[id], a.outTo[id] = b.nodes[id], b.out[id], b.outTo[id]
-		copy(a.load[int(id)*resources:int(id+1)*resources], b.load[int(id)*resources:])
+// settle brings the changes of x, and those of y that are apart from them, into
+// both copies.
+func (p *pair) settle(x, y *annealer) {
+	from, to := x.changes, y.changes
+	for _, k := range from.things {
+		p.taken[k] = true
 	}
-	for r := range int32(len(a.lines)) {
-		if !b.open[r] {
+	// Routes that a round of y changed together stay together: a visit may have
+	// gone from one to the other.
+	for _, c := range to.rounds {
+		things := to.things[c.low:c.high]
+		for _, k := range things[1:] {
+			p.tied[p.root(k)] = p.root(things[0])
+		}
+	}
+	for _, k := range to.things {
+		if p.taken[k] {
+			p.taken[p.root(k)] = true
+		}
+	}
+	cost, penalty, served, missing := x.cost, x.penalty, x.served, x.missing
+	for _, c := range to.rounds {
+		if p.taken[p.root(to.things[c.low])] {
 			continue
 		}
-		a.penalty += b.lines[r].penalty - a.lines[r].penalty
-		a.lines[r] = b.lines[r]
-		copy(a.total[int(r)*resources:int(r+1)*resources], b.total[int(r)*resources:])
-		move(a.start(r))
-		move(a.end(r))
-	}
-	for v := range a.visits {
-		if b.mine[v] {
-			if (a.nodes[v].route >= 0) != (b.nodes[v].route >= 0) {
-				a.served--
-				if b.nodes[v].route >= 0 {
-					a.served += 2
-				}
-			}
-			move(v)
+		cost, penalty, served, missing = cost+c.cost, penalty+c.penalty, served+c.served, missing+c.missing
+		for _, k := range to.things[c.low:c.high] {
+			x.copyThing(y.chains, k)
 		}
 	}
-	a.cost += b.cost - start
-	a.missing += b.missing - startMissing
-	a.begin()
+	for _, c := range to.rounds {
+		if p.taken[p.root(to.things[c.low])] {
+			for _, k := range to.things[c.low:c.high] {
+				y.copyThing(x.chains, k)
+			}
+		}
+	}
+	for _, k := range from.things {
+		y.copyThing(x.chains, k)
+	}
+	for _, w := range p.workers {
+		w.cost, w.penalty, w.served, w.missing = cost, penalty, served, missing
+		w.begin()
+	}
+	for _, c := range [2]*changeLog{from, to} {
+		for _, k := range c.things {
+			p.taken[k] = false
+		}
+	}
+	for _, k := range to.things {
+		p.taken[p.root(k)] = false
+	}
+	for _, k := range to.things {
+		p.tied[k] = k
+	}
+}
+
+// root is what stands for all that was changed together.
+func (p *pair) root(k int32) int32 {
+	for p.tied[k] != k {
+		p.tied[k] = p.tied[p.tied[k]]
+		k = p.tied[k]
+	}
+	return k
+}
+
+// copyThing copies a route, or that a visit is left out.
+func (s *chains) copyThing(t *chains, k int32) {
+	if k >= int32(len(s.lines)) {
+		v := k - int32(len(s.lines))
+		if t.nodes[v].route < 0 {
+			s.nodes[v] = t.nodes[v]
+		}
+		return
+	}
+	resources := s.p.resources
+	s.lines[k] = t.lines[k]
+	copy(s.total[int(k)*resources:int(k+1)*resources], t.total[int(k)*resources:])
+	for at := s.start(k); at >= 0; at = t.nodes[at].next {
+		s.nodes[at], s.out[at], s.outTo[at] = t.nodes[at], t.out[at], t.outTo[at]
+		copy(s.load[int(at)*resources:int(at+1)*resources], t.load[int(at)*resources:])
+	}
+}
+
+// changeLog is what a worker changed since the last meeting: round by round, the
+// routes, and the visits that were served before and not after, or the other way
+// round (numbered after the routes).
+type changeLog struct {
+	things []int32
+	rounds []roundChange
+	wasOn  []int64 // by visit: the round in which it was on a changed route before
+	round  int64
+	ran    int // rounds
+}
+
+// roundChange is what one round changed.
+type roundChange struct {
+	low, high       int // of things
+	cost, penalty   int64
+	served, missing int32
+}
+
+func (c *changeLog) clear() { c.things, c.rounds, c.ran = c.things[:0], c.rounds[:0], 0 }
+
+// logRound records what the round changed for good.
+func (a *annealer) logRound() {
+	c, u := a.changes, &a.undo
+	low := len(c.things)
+	c.round++
+	someLeftOut := u.served < a.visits || a.served < a.visits
+	for i, r := range u.touched {
+		if ids := u.nodesOf(i); a.differs(r, ids, u.nodes[u.cut[i]:]) {
+			c.things = append(c.things, r)
+			for _, id := range ids {
+				if someLeftOut && id < a.visits {
+					c.wasOn[id] = c.round
+				}
+			}
+		}
+	}
+	high := len(c.things)
+	if high == low {
+		return
+	}
+	if someLeftOut {
+		routes := int32(len(a.lines))
+		for i, r := range u.touched {
+			for _, id := range u.nodesOf(i) {
+				if id < a.visits && c.wasOn[id] == c.round && a.nodes[id].route < 0 {
+					c.things = append(c.things, routes+id)
+				}
+			}
+			if !slices.Contains(c.things[low:high], r) {
+				continue
+			}
+			for v := a.nodes[a.start(r)].next; v < a.visits; v = a.nodes[v].next {
+				if c.wasOn[v] != c.round {
+					c.things = append(c.things, routes+v)
+				}
+			}
+		}
+	}
+	c.rounds = append(c.rounds, roundChange{low, len(c.things), a.cost - u.cost, a.penalty - u.penalty, a.served - u.served, a.missing - u.missing})
+}
+
+// nodesOf are the nodes of the i-th route touched, as they were.
+func (u *undoLog) nodesOf(i int) []int32 {
+	if i+1 < len(u.cut) {
+		return u.ids[u.cut[i]:u.cut[i+1]]
+	}
+	return u.ids[u.cut[i]:]
+}
+
+// differs reports whether a route has other visits than it had, in another order or
+// other windows.
+func (s *chains) differs(r int32, ids []int32, nodes []node) bool {
+	at := s.start(r)
+	for i, id := range ids {
+		if at != id || s.nodes[at].own != nodes[i].own {
+			return true
+		}
+		at = s.nodes[at].next
+	}
+	return false
 }
 
 // copyFrom makes the plan another's.
@@ -210,68 +362,4 @@ func (s *chains) copyFrom(t *chains) {
 	copy(s.groupRoute, t.groupRoute)
 	s.cost, s.penalty, s.served, s.missing = t.cost, t.penalty, t.served, t.missing
 	s.begin()
-}
-
-// halve deals routes and left-out visits to the workers: the half nearer to a
-// visit drawn at random, and the other.
-func (e *engine) halve(a *annealer, workers [2]*annealer, seeds *[2][]int32) {
-	centre := int32(a.random.IntN(int(a.visits)))
-	type distant struct {
-		route int32
-		mean  float64
-	}
-	var order []distant
-	empty := 0
-	for r := range int32(len(a.lines)) {
-		workers[0].open[r], workers[1].open[r] = false, false
-		if e.closed != nil && e.closed[r] {
-			continue
-		}
-		if a.lines[r].size == 0 {
-			workers[empty%2].open[r] = true
-			empty++
-			continue
-		}
-		sum := 0.0
-		for v := a.nodes[a.start(r)].next; v < a.visits; v = a.nodes[v].next {
-			sum += a.meanCost(a.leg(centre, v))
-		}
-		order = append(order, distant{r, sum / float64(a.lines[r].size)})
-	}
-	slices.SortFunc(order, func(x, y distant) int {
-		return cmp.Or(cmp.Compare(x.mean, y.mean), cmp.Compare(x.route, y.route))
-	})
-	taken := int32(0)
-	for _, d := range order {
-		half := 0
-		if 2*taken >= a.served {
-			half = 1
-		}
-		taken += a.lines[d.route].size
-		workers[half].open[d.route] = true
-	}
-	seeds[0], seeds[1] = seeds[0][:0], seeds[1][:0]
-	for v := range a.visits {
-		half := 0
-		if workers[1].open[e.homeOf(a, v)] {
-			half = 1
-		}
-		workers[half].mine[v], workers[1-half].mine[v] = true, false
-		if !a.held[v] {
-			seeds[half] = append(seeds[half], v)
-		}
-	}
-}
-
-// homeOf is the route of a visit, or of the nearest served one.
-func (e *engine) homeOf(a *annealer, v int32) int32 {
-	if r := a.nodes[v].route; r >= 0 {
-		return r
-	}
-	for _, near := range a.near.next[v] {
-		if r := a.nodes[near.visit].route; r >= 0 {
-			return r
-		}
-	}
-	return v % int32(len(a.lines))
 }
