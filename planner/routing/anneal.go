@@ -16,7 +16,8 @@ const (
 	dearest      = 1e12 // a penalty weight, so that sums stay far from overflow
 	strangers    = 2    // left-out visits drawn from all, to compete
 	feasibleGoal = 0.5  // share of rounds that should end without penalties
-	wholeRoutes  = 0.03 // share of rounds that take a whole route out of a large plan
+	eachGoal     = 0.7  // where each weight is moved for itself, share without its penalty
+	wholeRoutes  = 0.03 // share of rounds that take a whole route out of a large plan, at least
 	daring       = 0.1  // share of rounds that put optional visits in at a loss
 )
 
@@ -40,9 +41,10 @@ type annealer struct {
 	beside  neighbours // of all visits, on the map
 
 	warpWeight, excessWeight, longWeight weight
-	rounds, clean                        int  // since the weights last changed
-	scarce                               bool // see raiseCeilings
-	typical                              float64
+	rounds                               int    // since the weights last changed
+	clean                                [3]int // of them, without penalty for warp, excess, duration
+	scarce                               bool   // see raiseCeilings
+	goal, typical                        float64
 	blinkEvery                           float64 // one gap in so many is overlooked
 	untilBlink                           int     // so many gaps from now
 	routesOut                            float64 // share of rounds that take a whole route out
@@ -66,8 +68,9 @@ func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 		blinkEvery: max(8, min(128, 2*float64(m.visits)))} // few gaps need more of it
 	a.random = rand.New(&a.source)
 	a.drawBlink()
+	a.goal = feasibleGoal
 	if m.visits >= manyVisits {
-		a.routesOut = wholeRoutes
+		a.routesOut, a.goal = wholeRoutes, eachGoal
 	}
 	for v := range m.visits {
 		if !m.held[v] {
@@ -126,17 +129,17 @@ func (a *annealer) settleWeights() {
 	if !a.scarce && a.best.missing > 0 && a.best.missing < unknown {
 		a.raiseCeilings()
 	}
-	factor := weighUp
-	switch {
-	case a.clean == 0:
-		factor *= weighUp
-	case float64(a.clean) > feasibleGoal*float64(a.rounds):
-		factor = weighDown
+	for k, w := range [...]*weight{&a.warpWeight, &a.excessWeight, &a.longWeight} {
+		switch clean := float64(a.clean[k]); {
+		case clean == 0:
+			w.move(weighUp * weighUp)
+		case clean > a.goal*float64(a.rounds):
+			w.move(weighDown)
+		default:
+			w.move(weighUp)
+		}
 	}
-	a.rounds, a.clean = 0, 0
-	a.warpWeight.move(factor)
-	a.excessWeight.move(factor)
-	a.longWeight.move(factor)
+	a.rounds, a.clean = 0, [3]int{}
 	a.setWeights()
 }
 
@@ -146,9 +149,10 @@ func (a *annealer) round(temperature float64) {
 	before := a.cost + a.penalty
 	a.ruin()
 	a.recreate()
-	if a.off&offLocalSearch == 0 {
+	if a.off&offLocalSearch == 0 && (a.visits < manyVisits || !a.unchanged()) {
 		a.settle()
 	}
+	a.forget()
 	if a.off&offAnnealing != 0 {
 		temperature = 0
 	}
@@ -161,10 +165,31 @@ func (a *annealer) round(temperature float64) {
 			a.logRound()
 		}
 	}
-	if a.penalty == 0 {
-		a.clean++
+	a.count()
+}
+
+// unchanged reports whether all that was taken out went back where it was, as it often
+// does: about that the local search has looked before. (In small plans looking again
+// pays.)
+func (a *annealer) unchanged() bool {
+	u := &a.undo
+	for i, r := range u.touched {
+		if a.differs(r, u.nodesOf(i), u.nodes[u.cut[i]:]) {
+			return false
+		}
 	}
+	return true
+}
+
+// count counts the round, and what it broke. In large plans each weight moves for
+// itself; in small ones all three together.
+func (a *annealer) count() {
 	a.rounds++
+	for k, amount := range [...]int64{a.broken.warp, a.broken.excess, a.broken.long} {
+		if a.penalty == 0 || a.visits >= manyVisits && amount == 0 {
+			a.clean[k]++
+		}
+	}
 }
 
 // keepIfBest keeps the plan of now, if it is the best without penalties.
@@ -188,7 +213,7 @@ func (a *annealer) ruin() {
 		longest := min(longestString, float64(served)/float64(used))
 		most := 4*meanRemoved/(1+longest) - 1
 		strings := int(a.random.Float64()*most) + 1
-		if a.routesOut > 0 && a.off&offRoutes == 0 && a.random.Float64() < a.routesOut {
+		if a.off&offRoutes == 0 && a.takesRoute(float64(served)/float64(used)) {
 			a.ruinRoute(seed)
 		} else {
 			a.ruinString(seed, longest)
@@ -202,6 +227,19 @@ func (a *annealer) ruin() {
 	if int(a.served)+len(a.pool) < int(a.visits) {
 		a.inviteRivals(seed)
 	}
+}
+
+// takesRoute draws whether a round takes a whole route out: in large plans more often
+// where routes are short, for the longer they are the longer it takes.
+func (a *annealer) takesRoute(visits float64) bool {
+	if a.routesOut == 0 {
+		return false
+	}
+	share := a.routesOut
+	if a.visits >= manyVisits {
+		share = max(share, min(0.1, 1/visits))
+	}
+	return a.random.Float64() < share
 }
 
 // ruinRoute takes all visits out of the shortest route among those of the seed and

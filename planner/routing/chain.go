@@ -44,6 +44,7 @@ type chains struct {
 
 	cost    int64 // of the plan, left-out visits included, without penalties
 	penalty int64
+	broken  broken
 	served  int32
 	missing int32 // required visits left out
 
@@ -62,6 +63,24 @@ type chains struct {
 	_ apart
 }
 
+// broken is by how much rules with a penalty are broken: seconds too late, load and
+// stock beyond capacity, seconds beyond the longest duration.
+type broken struct{ warp, excess, long int64 }
+
+func (b *broken) add(other broken) {
+	b.warp, b.excess, b.long = b.warp+other.warp, b.excess+other.excess, b.long+other.long
+}
+
+func (b *broken) subtract(other broken) {
+	b.warp, b.excess, b.long = b.warp-other.warp, b.excess-other.excess, b.long-other.long
+}
+
+// brokenOn is what a route breaks.
+func (s *chains) brokenOn(r int32) broken {
+	l := &s.lines[r]
+	return broken{int64(l.warp), l.excess, int64(max(0, l.dur-s.longest[r]))}
+}
+
 // undoLog holds routes as they were when first touched.
 type undoLog struct {
 	isTouched []bool
@@ -75,6 +94,7 @@ type undoLog struct {
 	loads     []int64
 	cost      int64
 	penalty   int64
+	broken    broken
 	served    int32
 	missing   int32
 }
@@ -213,6 +233,7 @@ func (s *chains) refresh(r int32) {
 	l := &s.lines[r]
 	s.cost -= l.cost
 	s.penalty -= l.penalty
+	s.broken.subtract(s.brokenOn(r))
 	*l = chain{}
 	s.forward(r)
 	switch {
@@ -227,6 +248,7 @@ func (s *chains) refresh(r int32) {
 	s.sumUp(r)
 	s.cost += l.cost
 	s.penalty += l.penalty
+	s.broken.add(s.brokenOn(r))
 }
 
 func (s *chains) forward(r int32) {
@@ -439,7 +461,7 @@ func (s *chains) begin() {
 	}
 	u.touched, u.lines, u.cut, u.ids, u.nodes, u.outs = u.touched[:0], u.lines[:0], u.cut[:0], u.ids[:0], u.nodes[:0], u.outs[:0]
 	u.loads, u.totals = u.loads[:0], u.totals[:0]
-	u.cost, u.penalty, u.served, u.missing = s.cost, s.penalty, s.served, s.missing
+	u.cost, u.penalty, u.broken, u.served, u.missing = s.cost, s.penalty, s.broken, s.served, s.missing
 }
 
 // touch keeps a route as it is, before its first change.
@@ -482,6 +504,6 @@ func (s *chains) rollback() {
 		s.lines[r] = u.lines[i]
 		copy(s.total[int(r)*resources:int(r+1)*resources], u.totals[i*resources:])
 	}
-	s.cost, s.penalty, s.served, s.missing = u.cost, u.penalty, u.served, u.missing
+	s.cost, s.penalty, s.broken, s.served, s.missing = u.cost, u.penalty, u.broken, u.served, u.missing
 	s.begin()
 }

@@ -76,8 +76,9 @@ func (e *engine) inParallel(work func(worker int)) {
 // clock: so both are done at about the same time, and the same in every run.
 func (e *engine) together(a *annealer) {
 	b := e.newWorker(1)
-	b.copyFrom(a.chains)
 	copy(b.open, a.open)
+	b.copyFrom(a.chains)
+	b.best.copyFrom(&e.best)
 	p := newPair(e, a, b)
 	p.shareWeights()
 	begun, priced := e.done, e.evaluations()
@@ -170,8 +171,10 @@ func (p *pair) meet(first int) {
 			w.best.copyFrom(&p.best)
 		}
 	}
-	a.rounds, a.clean = a.rounds+b.rounds, a.clean+b.clean
-	b.rounds, b.clean = 0, 0
+	a.rounds, b.rounds = a.rounds+b.rounds, 0
+	for k := range a.clean {
+		a.clean[k], b.clean[k] = a.clean[k]+b.clean[k], 0
+	}
 	if a.weigh() {
 		p.shareWeights()
 	}
@@ -204,12 +207,13 @@ func (p *pair) settle(x, y *annealer) {
 			p.taken[p.root(k)] = true
 		}
 	}
-	cost, penalty, served, missing := x.cost, x.penalty, x.served, x.missing
+	cost, penalty, wrong, served, missing := x.cost, x.penalty, x.broken, x.served, x.missing
 	for _, c := range to.rounds {
 		if p.taken[p.root(to.things[c.low])] {
 			continue
 		}
 		cost, penalty, served, missing = cost+c.cost, penalty+c.penalty, served+c.served, missing+c.missing
+		wrong.add(c.broken)
 		for _, k := range to.things[c.low:c.high] {
 			x.copyThing(y.chains, k)
 		}
@@ -225,7 +229,7 @@ func (p *pair) settle(x, y *annealer) {
 		y.copyThing(x.chains, k)
 	}
 	for _, w := range p.workers {
-		w.cost, w.penalty, w.served, w.missing = cost, penalty, served, missing
+		w.cost, w.penalty, w.broken, w.served, w.missing = cost, penalty, wrong, served, missing
 		w.begin()
 	}
 	for _, c := range [2]*changeLog{from, to} {
@@ -283,6 +287,7 @@ type changeLog struct {
 type roundChange struct {
 	low, high       int // of things
 	cost, penalty   int64
+	broken          broken
 	served, missing int32
 }
 
@@ -326,7 +331,9 @@ func (a *annealer) logRound() {
 			}
 		}
 	}
-	c.rounds = append(c.rounds, roundChange{low, len(c.things), a.cost - u.cost, a.penalty - u.penalty, a.served - u.served, a.missing - u.missing})
+	wrong := a.broken
+	wrong.subtract(u.broken)
+	c.rounds = append(c.rounds, roundChange{low, len(c.things), a.cost - u.cost, a.penalty - u.penalty, wrong, a.served - u.served, a.missing - u.missing})
 }
 
 // nodesOf are the nodes of the i-th route touched, as they were.
@@ -360,6 +367,6 @@ func (s *chains) copyFrom(t *chains) {
 	copy(s.total, t.total)
 	copy(s.groupCount, t.groupCount)
 	copy(s.groupRoute, t.groupRoute)
-	s.cost, s.penalty, s.served, s.missing = t.cost, t.penalty, t.served, t.missing
+	s.cost, s.penalty, s.broken, s.served, s.missing = t.cost, t.penalty, t.broken, t.served, t.missing
 	s.begin()
 }
