@@ -1,12 +1,13 @@
 package routing
 
-// fewestRoutes empties one route after the other: its visits go to the others
-// under penalties, and the search, with the route closed, looks for a plan
-// without any. It gives up when its share of the budget is used.
-//
-// Penalised search for a smaller fleet: Nagata & Bräysy 2009, OR Letters 37:333,
-// for the idea of one route less under broken rules; the search here is the
-// annealer's own.
+import (
+	"math"
+	"slices"
+)
+
+// fewestRoutes closes one route after the other: its visits go to the others as far
+// as there is room, and the search makes room for the rest. It gives up when its share
+// of the budget is used.
 func (e *engine) fewestRoutes(a *annealer) {
 	const most = 0.6 // of the budget
 	e.closed = make([]bool, len(a.lines))
@@ -14,6 +15,7 @@ func (e *engine) fewestRoutes(a *annealer) {
 		e.closed[r] = a.lines[r].size == 0
 		a.open[r] = !e.closed[r]
 	}
+	a.forbid()
 	for e.spent() < most && e.best.routes() > e.leastRoutes() && !e.enoughRoutes() {
 		closing := e.closeOne(a)
 		if closing < 0 || !e.mend(a, most) {
@@ -62,8 +64,7 @@ func (e *engine) leastRoutes() int {
 	return least
 }
 
-// closeOne closes one of the shortest routes and leaves its visits to the pool of
-// a first recreate. It returns the route, or -1 when none may be closed.
+// closeOne closes one of the shortest routes and puts its visits where there is room. It returns the route, or -1 when none may be closed.
 func (e *engine) closeOne(a *annealer) int32 {
 	closing := int32(-1)
 	for r := range int32(len(a.lines)) {
@@ -95,24 +96,72 @@ func (e *engine) closeOne(a *annealer) int32 {
 	return closing
 }
 
-// mend anneals until no penalty and no required visit is left over; false when
-// the share of the budget is used up.
+// mend looks for room for the visits left out until there is none; false when the
+// share of the budget is used up.
+//
+// No rule is broken on the way. A visit is the dearer the more often it was left
+// out, so that the search gives up one that is easily placed for one that is not:
+// the sum of absences of Christiaens & Vanden Berghe 2020 (see anneal.go).
 func (e *engine) mend(a *annealer, most float64) bool {
 	const rounds = 20_000 // of one cooling
+	defer func() { e.priceLeftOut(e.dear) }()
+	absences := make([]int64, e.visits)
 	for length := rounds; ; length *= 2 {
-		a.resetWeights()
 		hot, cold := 0.3*e.typical, 0.01*e.typical
 		for k := range length {
-			if a.penalty == 0 && a.missing == 0 {
+			if a.missing == 0 {
 				return true
 			}
 			if e.done%16 == 0 && (e.clock.look() || e.spent() >= most) {
+				a.take(e.best.orders()) // at the prices it was left at
 				return false
 			}
-			a.best.cost, a.best.missing = -1, 0 // not looked for
-			a.round(cooled(hot, cold, float64(k)/float64(length)))
-			a.weigh()
+			a.roundForAbsent(absences, cooled(hot, cold, float64(k)/float64(length)))
 			e.done++
 		}
 	}
+}
+
+// roundForAbsent is one round for the visits left out: kept if they were left out less
+// often than those before, or as often and the plan is about as cheap.
+func (a *annealer) roundForAbsent(absences []int64, temperature float64) {
+	a.begin()
+	costBefore, before := a.cost, a.absent(absences)
+	a.ruin()
+	for v := range a.visits {
+		if a.nodes[v].route < 0 && !slices.Contains(a.pool, v) {
+			a.pool = append(a.pool, v)
+		}
+	}
+	a.recreate()
+	a.settle()
+	tried := a.absent(absences)
+	a.pool = a.pool[:0]
+	for v := range a.visits {
+		if a.nodes[v].route < 0 {
+			a.pool = append(a.pool, v)
+		}
+	}
+	worse := float64(a.cost - costBefore)
+	if a.penalty > 0 || tried > before || tried == before && worse > 0 && worse > -temperature*math.Log(1-a.random.Float64()) {
+		a.rollback()
+	}
+	for _, v := range a.pool {
+		absences[v]++
+		a.leftOut[v] += int64(a.typical)
+		if a.nodes[v].route < 0 {
+			a.cost += int64(a.typical)
+		}
+	}
+}
+
+// absent is how often the visits left out were so before, in all.
+func (a *annealer) absent(absences []int64) int64 {
+	sum := int64(0)
+	for v := range a.visits {
+		if a.nodes[v].route < 0 {
+			sum += absences[v]
+		}
+	}
+	return sum
 }
