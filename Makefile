@@ -23,6 +23,8 @@ KILL_PACKAGES ?= ./events/keeper/killtest
 ROOMY := $(shell [ -w /dev/shm ] && df -Pk /dev/shm | awk 'END { if ($$4 > 4000000) print "/dev/shm" }')
 IN_MEMORY := $(if $(ROOMY),TMPDIR=$(ROOMY) GOTMPDIR=$(or $(GOTMPDIR),$(TMPDIR),/tmp))
 THREE_SERVERS := ^TestThreeServers
+# Of the search, what two workers share: the rest takes minutes under race.
+TWO_WORKERS := ^(TestSameSeedSamePlan|TestWorkersAgree)$$
 LINTER := github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
 export CGO_ENABLED = 0
@@ -87,7 +89,8 @@ test-race: $(WEB)/dist/index.html
 	@mkdir -p $(LOGS)
 	@if ! command -v cc >/dev/null; then \
 	  echo "skipped: the race detector needs a C compiler; on Debian: apt-get install gcc libc6-dev" | tee $(LOGS)/race.log; \
-	else $(IN_MEMORY) CGO_ENABLED=1 go test -race -vet=off -short -skip "$(THREE_SERVERS)" $(RACE_PACKAGES) 2>&1 | tee $(LOGS)/race.log; fi
+	else { $(IN_MEMORY) CGO_ENABLED=1 go test -race -vet=off -short -skip "$(THREE_SERVERS)" $(RACE_PACKAGES) && \
+	  $(IN_MEMORY) CGO_ENABLED=1 go test -race -vet=off -short -run "$(TWO_WORKERS)" ./planner/routing; } 2>&1 | tee $(LOGS)/race.log; fi
 
 test-web: $(WEB)/node_modules/.package-lock.json
 	@mkdir -p $(LOGS)

@@ -34,6 +34,15 @@ type Request struct {
 	Progress func(Progress)
 }
 
+// workers is how many processors the search uses: two where it is given a time. Rounds are counted over both, so that a
+// request for so many of them is planned by one.
+func (r *Request) workers() int {
+	if r.Iterations > 0 {
+		return 1
+	}
+	return 2
+}
+
 // Progress is how far planning has come.
 type Progress struct {
 	Step    string // collecting, solving, explaining
@@ -56,7 +65,7 @@ func Make(ctx context.Context, r Request) (Plan, error) {
 		return Plan{}, err
 	}
 	solution, err := routing.Solve(ctx, w.problem, routing.Options{
-		Seed: r.Seed, Iterations: r.Iterations, TimeLimit: time.Duration(r.Seconds * float64(time.Second)),
+		Seed: r.Seed, Iterations: r.Iterations, TimeLimit: time.Duration(r.Seconds * float64(time.Second)), Workers: r.workers(),
 		Start: w.start(r.Previous),
 		Progress: func(p routing.Progress) {
 			tell("solving", MicroUSD(p.Cost), len(w.stops)-p.Unserved)

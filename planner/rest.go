@@ -32,7 +32,7 @@ func Rest(ctx context.Context, r Request) (kept, rest Plan, err error) {
 		return Plan{}, Plan{}, err
 	}
 	solution, err := routing.Solve(ctx, w.problem, routing.Options{Seed: r.Seed, Iterations: r.Iterations,
-		TimeLimit: time.Duration(r.Seconds * float64(time.Second)), Start: &standing})
+		TimeLimit: time.Duration(r.Seconds * float64(time.Second)), Start: &standing, Workers: r.workers()})
 	if err != nil {
 		return Plan{}, Plan{}, fmt.Errorf("planning the rest of %s: %w", r.Date, err)
 	}

@@ -57,6 +57,7 @@ type chains struct {
 	span       [2][]span // scratch of bestDeparture
 	oldWindows []segment // scratch of reopenIfBetter
 	rests      resting
+	lately     []recalled // drives worked out lately
 
 	onMove func(before, delta int64) // tests
 
@@ -109,6 +110,9 @@ func newChains(c *core) *chains {
 	}
 	for i := range s.outTo {
 		s.outTo[i] = -1
+	}
+	if c.asked != nil {
+		s.lately = newLately()
 	}
 	s.weightWarp, s.weightExcess, s.weightLong = 1e6, 1e6, 1e6
 	s.undo.isTouched = make([]bool, routes)

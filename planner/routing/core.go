@@ -30,8 +30,10 @@ type core struct {
 	byCrew   bool      // service times depend on the crew
 	oneKind  bool      // and every route ends at one place, and fits every visit
 	allFit   bool      // every visit fits every route
-	needs    []int64   // visit × resource
-	capacity []int64   // route × resource
+	fitting  []uint64  // visit × fitWords, unless every one does: a bit for each route it fits
+	fitWords int
+	needs    []int64 // visit × resource
+	capacity []int64 // route × resource
 
 	metre, second, over, use []int64 // by route: cost rates
 	planned, longest         []int32 // by route: duration without overtime, and at most
@@ -179,6 +181,9 @@ func (c *core) takeKinds() {
 	for _, o := range p.obstacles {
 		c.allFit = c.allFit && o == fitsAlone
 	}
+	if !c.allFit {
+		c.takeFits()
+	}
 }
 
 // addOptions lists the parts of a visit's windows that lie in a route's hours.
@@ -259,8 +264,24 @@ func (c *core) priceLeftOut(dear int64) {
 	}
 }
 
+// fits reports whether a visit could ever be on a route.
 func (c *core) fits(v, r int32) bool {
-	return c.allFit || c.p.obstacles[int(v)*len(c.kindOf)+int(r)] == fitsAlone
+	return c.allFit || c.fitting[int(v)*c.fitWords+int(r>>6)]>>(r&63)&1 != 0
+}
+
+// takeFits keeps what fits where in bits: in large plans the table of obstacles is far
+// from the processor.
+func (c *core) takeFits() {
+	routes := len(c.kindOf)
+	c.fitWords = (routes + 63) / 64
+	c.fitting = make([]uint64, int(c.visits)*c.fitWords)
+	for v := range int(c.visits) {
+		for r := range routes {
+			if c.p.obstacles[v*routes+r] == fitsAlone {
+				c.fitting[v*c.fitWords+(r>>6)] |= 1 << (r & 63)
+			}
+		}
+	}
 }
 
 // placement is what serving a visit on a route costs beyond driving and hours.

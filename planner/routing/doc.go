@@ -31,7 +31,7 @@
 // a penalty, local search about what was touched, and keep or take back by
 // simulated annealing. Now and then optional visits go in at a loss, for a route
 // may pay only when several share it. Two workers search one
-// large plan on halves of its routes, small ones twice apart. Small plans with time to
+// large plan together, small ones twice apart. Small plans with time to
 // spare are cooled several times, and the ends are crossed. A round with one
 // seed is the same in every run; only a time limit makes runs differ.
 //
@@ -61,9 +61,11 @@
 //	ruin.go          ruin and recreate where figures do not fit 32 bits
 //	clock.go         when to stop
 //	solve.go         the recipe
+//	rows.go          something for each of many, on two processors
 //	core.go          the problem in compact form, for the fast search
 //	segment.go       stretches of a route with time warp, and joining them
 //	chain.go         a plan as chains of nodes with segments, with undo
+//	recall.go        drives worked out lately
 //	chainrest.go     where the breaks of a route in a chain are taken
 //	nearby.go        whom it is promising to drive to, and to come from
 //	exchange.go      relocate and swap between routes, with gain pruning

@@ -18,13 +18,14 @@ type engine struct {
 	hot, cold float64 // temperatures
 	best      kept
 	done      int     // rounds
+	told      int     // of them, when the caller was last told
 	used      float64 // share of the budget spent before cooling began
 	closed    []bool  // by route: not to be used; nil = none
 	workers   []*annealer
 }
 
 func newEngine(c *core, near neighbours, o Options, clock *clock) *engine {
-	return &engine{core: c, o: o, clock: clock, near: findNearby(c, near, insertReach), around: near}
+	return &engine{core: c, o: o, clock: clock, told: -1, near: findNearby(c, near, insertReach, o.Workers), around: near}
 }
 
 // begin takes a draft to start from; it keeps every hard rule.
@@ -151,7 +152,7 @@ func (e *engine) anneal() {
 	switch {
 	case e.o.Workers < 2:
 		e.alone(a)
-	case int(e.visits) >= largeEnough && e.p.groups == 0:
+	case int(e.visits) >= largeEnough && e.p.groups == 0 && len(a.seeds) > 1:
 		e.together(a)
 	default:
 		e.apart(a)
@@ -220,9 +221,10 @@ func (e *engine) over() bool {
 
 // report tells the caller about the best plan once in so many rounds.
 func (e *engine) report(every int) {
-	if e.o.Progress == nil || e.done%every != 0 {
+	if e.o.Progress == nil || e.done-e.told < every {
 		return
 	}
+	e.told = e.done
 	e.o.Progress(Progress{Round: e.done, Elapsed: e.clock.elapsed(), Cost: Cost(e.best.trueCost(e.core)),
 		Unserved: int(e.visits) - len(e.best.visits), Missing: int(e.best.missing)})
 }

@@ -35,7 +35,7 @@ func checkStep(s *chains, before, delta int64, fault func(format string, args ..
 	fresh := newChains(s.core)
 	fresh.weightWarp, fresh.weightExcess, fresh.weightLong = s.weightWarp, s.weightExcess, s.weightLong
 	fresh.take(orders)
-	if s.single && (fresh.cost != s.cost || fresh.penalty != s.penalty) || fresh.served != s.served || fresh.missing != s.missing {
+	if s.single && (fresh.cost != s.cost || fresh.penalty != s.penalty || fresh.broken != s.broken) || fresh.served != s.served || fresh.missing != s.missing {
 		fault("kept %d and %d, loaded afresh %d and %d", s.cost, s.penalty, fresh.cost, fresh.penalty)
 	}
 	e := Evaluate(s.p, orders)
@@ -60,6 +60,26 @@ func checkStep(s *chains, before, delta int64, fault func(format string, args ..
 	}
 }
 
+// SolveTogether is Solve with two workers, where after every meeting both must have the
+// same plan, at the cost it has from scratch. It tells how often they met.
+func SolveTogether(p *Problem, o Options, fault func(format string, args ...any)) (s Solution, met int, err error) {
+	o.Workers = 2
+	o.onMeet = func(a, b *chains) {
+		met++
+		for i := range a.nodes {
+			if a.nodes[i].route != b.nodes[i].route || a.nodes[i].route >= 0 && a.nodes[i] != b.nodes[i] {
+				fault("meeting %d: node %d is %+v and %+v", met, i, a.nodes[i], b.nodes[i])
+			}
+		}
+		if !slices.Equal(a.lines, b.lines) || a.cost != b.cost || a.penalty != b.penalty || a.broken != b.broken || a.served != b.served || a.missing != b.missing {
+			fault("meeting %d: the plans cost %d and %d, penalties %d and %d, serve %d and %d", met, a.cost, b.cost, a.penalty, b.penalty, a.served, b.served)
+		}
+		checkStep(a, a.cost+a.penalty, 0, fault)
+	}
+	s, err = Solve(context.Background(), p, o)
+	return s, met, err
+}
+
 // AskForTravel makes the problem ask its travel times each time, as it does for
 // many places.
 func (p *Problem) AskForTravel() { p.drives = drives{asked: p.spec.Travel} }
@@ -80,7 +100,7 @@ func SolveWithout(p *Problem, o Options, name string) (Solution, error) {
 // its buffers have grown.
 func AllocationsPerRound(p *Problem) float64 {
 	c := newClock(context.Background(), 0)
-	near := findNeighbours(p, c)
+	near := findNeighbours(p, 1, c)
 	compact, ok := newCore(p)
 	if !ok {
 		return -1
@@ -103,7 +123,7 @@ func AllocationsPerRound(p *Problem) float64 {
 func Cross(p *Problem, x, y Solution, seed uint64) (child [][]VisitIndex, rest []int32) {
 	c := newClock(context.Background(), 0)
 	compact, _ := newCore(p)
-	e := newEngine(compact, findNeighbours(p, c), Options{Seed: seed}, c)
+	e := newEngine(compact, findNeighbours(p, 1, c), Options{Seed: seed}, c)
 	e.price(1000)
 	worker := e.newWorker(0)
 	var ends [2]kept

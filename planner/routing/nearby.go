@@ -1,9 +1,6 @@
 package routing
 
-import (
-	"runtime"
-	"slices"
-)
+import "slices"
 
 // nearby lists, for each visit, the visits it is promising to drive to, and to
 // come from, best first: near, with little waiting that no schedule can avoid.
@@ -31,40 +28,40 @@ type ranked struct {
 	rank  float64
 }
 
-func findNearby(c *core, near neighbours, count int) nearby {
+func findNearby(c *core, near neighbours, count, workers int) nearby {
 	l := nearby{make([][]neighbour, c.visits), make([][]neighbour, c.visits)}
 	perSecond := c.meanSecond
 	if perSecond == 0 {
 		perSecond = c.meanMetre * c.metresPerSecond()
 	}
-	next, last := make([]ranked, 0, c.visits), make([]ranked, 0, c.visits)
-	for u := range c.visits {
-		next, last = next[:0], last[:0]
-		offer := func(v int32) {
-			if v == u {
-				return
+	eachOf(int(c.visits), workers, nil, func() func(int) {
+		next, last := make([]ranked, 0, c.visits), make([]ranked, 0, c.visits)
+		return func(i int) {
+			u := int32(i)
+			next, last = next[:0], last[:0]
+			offer := func(v int32) {
+				if v == u {
+					return
+				}
+				if wait, ok := c.gapBetween(u, v); ok {
+					next = append(next, ranked{v, c.meanCost(c.leg(u, v)) + waitShare*perSecond*float64(wait)})
+				}
+				if wait, ok := c.gapBetween(v, u); ok {
+					last = append(last, ranked{v, c.meanCost(c.legInto(v, u)) + waitShare*perSecond*float64(wait)})
+				}
 			}
-			if wait, ok := c.gapBetween(u, v); ok {
-				next = append(next, ranked{v, c.meanCost(c.leg(u, v)) + waitShare*perSecond*float64(wait)})
+			if int(c.visits) <= fewVisits {
+				for v := range c.visits {
+					offer(v)
+				}
+			} else {
+				for _, v := range near[u] {
+					offer(int32(v))
+				}
 			}
-			if wait, ok := c.gapBetween(v, u); ok {
-				last = append(last, ranked{v, c.meanCost(c.legInto(v, u)) + waitShare*perSecond*float64(wait)})
-			}
+			l.next[u], l.last[u] = c.nearest(next, count, u, true), c.nearest(last, count, u, false)
 		}
-		if int(c.visits) <= fewVisits {
-			for v := range c.visits {
-				offer(v)
-			}
-		} else {
-			for _, v := range near[u] {
-				offer(int32(v))
-			}
-		}
-		l.next[u], l.last[u] = c.nearest(next, count, u, true), c.nearest(last, count, u, false)
-		if u%64 == 0 {
-			runtime.Gosched()
-		}
-	}
+	})
 	return l
 }
 

@@ -23,12 +23,12 @@ func (l neighbours) meanDrive(c *core) float64 {
 	return max(1, sum/max(1, count))
 }
 
-func findNeighbours(p *Problem, c *clock) neighbours {
+func findNeighbours(p *Problem, workers int, c *clock) neighbours {
 	if t, ok := p.drives.asked.(*onTheFly); ok {
-		return t.findNeighbours(p, c)
+		return t.findNeighbours(p, workers, c)
 	}
 	if p.drives.asked != nil {
-		return neighboursAsked(p, c)
+		return neighboursAsked(p, workers, c)
 	}
 	d := &p.drives
 	at := make([][]VisitIndex, d.columns)
@@ -37,76 +37,74 @@ func findNeighbours(p *Problem, c *clock) neighbours {
 		at[column] = append(at[column], VisitIndex(i))
 	}
 	lists := make(neighbours, p.VisitCount())
-	best := make(nearest, 0, neighbourCount)
-	for i := range lists {
-		if c.due() {
-			break // a visit without neighbours is still inserted, only not moved
-		}
-		best = best[:0]
-		k := d.columnOf(p.spec.Visits[i].Place)*int32(d.columns)*d.size + d.toSeconds
-		for column := range at {
-			there := Seconds(d.from[k]) + Seconds(d.into[k])
-			k += d.size
-			if len(best) == neighbourCount && there > best[neighbourCount-1].drive {
-				continue
-			}
-			for _, v := range at[column] {
-				if v != VisitIndex(i) {
-					best = best.offer(v, there)
+	// A visit without neighbours, for want of time, is still inserted, only not moved.
+	eachOf(len(lists), workers, c, func() func(int) {
+		best := make(nearest, 0, neighbourCount)
+		return func(i int) {
+			best = best[:0]
+			k := d.columnOf(p.spec.Visits[i].Place)*int32(d.columns)*d.size + d.toSeconds
+			for column := range at {
+				there := Seconds(d.from[k]) + Seconds(d.into[k])
+				k += d.size
+				if len(best) == neighbourCount && there > best[neighbourCount-1].drive {
+					continue
+				}
+				for _, v := range at[column] {
+					if v != VisitIndex(i) {
+						best = best.offer(v, there)
+					}
 				}
 			}
+			lists[i] = best.visits()
 		}
-		lists[i] = best.visits()
-	}
+	})
 	return lists
 }
 
 // neighboursAsked asks for every pair.
-func neighboursAsked(p *Problem, c *clock) neighbours {
+func neighboursAsked(p *Problem, workers int, c *clock) neighbours {
 	lists := make(neighbours, p.VisitCount())
-	best := make(nearest, 0, neighbourCount)
-	for i := range lists {
-		if c.due() {
-			break
-		}
-		best = best[:0]
-		here := p.spec.Visits[i].Place
-		for j := range lists {
-			if i == j {
-				continue
+	eachOf(len(lists), workers, c, func() func(int) {
+		best := make(nearest, 0, neighbourCount)
+		return func(i int) {
+			best = best[:0]
+			here := p.spec.Visits[i].Place
+			for j := range lists {
+				if i == j {
+					continue
+				}
+				there := p.spec.Visits[j].Place
+				_, out := p.drives.ask(here, there)
+				_, back := p.drives.ask(there, here)
+				best = best.offer(VisitIndex(j), out+back)
 			}
-			there := p.spec.Visits[j].Place
-			_, out := p.drives.ask(here, there)
-			_, back := p.drives.ask(there, here)
-			best = best.offer(VisitIndex(j), out+back)
+			lists[i] = best.visits()
 		}
-		lists[i] = best.visits()
-	}
+	})
 	return lists
 }
 
 // findNeighbours, where travel is along great circles, asks a spatial index
 // instead of every pair.
-func (t *onTheFly) findNeighbours(p *Problem, c *clock) neighbours {
+func (t *onTheFly) findNeighbours(p *Problem, workers int, c *clock) neighbours {
 	index := geo.NewIndex(t.places)
 	at := make([][]VisitIndex, p.spec.Places)
 	for i, v := range p.spec.Visits {
 		at[v.Place] = append(at[v.Place], VisitIndex(i))
 	}
 	lists := make(neighbours, p.VisitCount())
-	for i := range lists {
-		if c.due() {
-			break
-		}
-		here := p.spec.Visits[i].Place
-		for _, near := range index.Nearest(t.places[here], neighbourCount+1) {
-			for _, u := range at[near.Point] {
-				if u != VisitIndex(i) && len(lists[i]) < neighbourCount {
-					lists[i] = append(lists[i], u)
+	eachOf(len(lists), workers, c, func() func(int) {
+		return func(i int) {
+			here := p.spec.Visits[i].Place
+			for _, near := range index.Nearest(t.places[here], neighbourCount+1) {
+				for _, u := range at[near.Point] {
+					if u != VisitIndex(i) && len(lists[i]) < neighbourCount {
+						lists[i] = append(lists[i], u)
+					}
 				}
 			}
 		}
-	}
+	})
 	return lists
 }
 

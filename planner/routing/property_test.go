@@ -336,6 +336,36 @@ func TestSameSeedSamePlan(t *testing.T) {
 	}
 }
 
+// Two workers on one plan have the same plan after every meeting, and it costs what it
+// costs from scratch: where visits have one window and many, where all are served and
+// where many are left out, with penalties on the way and none.
+func TestWorkersAgree(t *testing.T) {
+	crowded := countySpec(420, 4, 3, 5)
+	roomy := countySpec(320, 30, 1, 6)
+	needed := countySpec(320, 20, 2, 7)
+	for i := range needed.Visits {
+		needed.Visits[i].Required = i%2 == 0
+	}
+	for _, c := range []struct {
+		name string
+		spec routing.Spec
+	}{{"many left out", crowded}, {"all served", roomy}, {"some required", needed}} {
+		t.Run(c.name, func(t *testing.T) {
+			p := mustProblem(t, c.spec)
+			s, met, err := routing.SolveTogether(p, routing.Options{Seed: 4, Iterations: 1200}, t.Fatalf)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if faults := verify.Check(p, s); len(faults) > 0 {
+				t.Fatal(faults)
+			}
+			if met < 20 {
+				t.Errorf("they met %d times", met)
+			}
+		})
+	}
+}
+
 // Small problems with everything switched on at random: the search finds the
 // optimum that exhaustive search over all plans finds, where all required visits
 // can be served. Most have few visits, some up to eight.

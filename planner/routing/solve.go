@@ -31,6 +31,7 @@ type Options struct {
 
 	onMove func(d *draft, before, delta Cost)   // tests: see search.onMove
 	onStep func(s *chains, before, delta int64) // tests: see chains.onMove
+	onMeet func(a, b *chains)                   // tests: two workers have met
 	off    part                                 // tests: parts switched off
 	first  bool                                 // tests: the first solver
 	ample  float64                              // tests: instead of ampleRounds
@@ -70,7 +71,7 @@ func Solve(ctx context.Context, p *Problem, o Options) (Solution, error) {
 		return Solution{}, errors.New("solve: the start plan has another number of routes than the problem")
 	}
 	c := newClock(ctx, o.TimeLimit)
-	near := findNeighbours(p, c)
+	near := findNeighbours(p, o.Workers, c)
 	solution := Solution{Stopped: StoppedDone}
 	compact, fast := newCore(p)
 	fast = fast && !o.first

@@ -5,7 +5,7 @@ package routing
 type Spec struct {
 	Places    int         // places are numbered 0 to Places-1
 	Travel    TravelTimes // between places
-	Visits    []Visit
+	Visits    []Visit     // where there are many: faster when listed with their neighbours
 	Routes    []Route
 	Relations []Relation
 	Objective Objective

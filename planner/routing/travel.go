@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"valveround/geo"
 )
@@ -131,8 +132,8 @@ func (d *drives) table(travel TravelTimes, n int) (longest Metres, err error) {
 		d.size, d.toSeconds = 1, 0
 	}
 	d.from = make([]int32, d.columns*d.columns*int(d.size))
-	most := int32(0)
-	for k, i := range order {
+	fill := func(k int) (most int32, err error) {
+		i := order[k]
 		row := d.from[k*d.columns*int(d.size):]
 		metres, seconds := m.Metres[int(i)*n:][:n], m.Seconds[int(i)*n:][:n]
 		at := int32(0)
@@ -145,9 +146,19 @@ func (d *drives) table(travel TravelTimes, n int) (longest Metres, err error) {
 			row[at], row[at+d.toSeconds] = leg.metres, leg.seconds
 			at += d.size
 		}
+		return most, nil
+	}
+	most, faults := make([]int32, n), make([]error, n)
+	eachOf(n, bothProcessors, nil, func() func(int) {
+		return func(k int) { most[k], faults[k] = fill(k) }
+	})
+	for _, err := range faults {
+		if err != nil {
+			return 0, err
+		}
 	}
 	d.transpose()
-	return Metres(most), nil
+	return Metres(slices.Max(append(most, 0))), nil
 }
 
 func driveFault(from, to int, metres Metres, seconds Seconds) error {
@@ -205,45 +216,46 @@ func (d *drives) transpose() {
 	}
 	n, size := d.columns, int(d.size)
 	d.into = make([]int32, n*n*size)
-	eachSquare(n, func(top, left, bottom, right int) bool {
+	eachSquare(n, func(top, left, bottom, right int) {
 		for i := top; i < bottom; i++ {
 			for j := left; j < right; j++ {
 				copy(d.into[(j*n+i)*size:][:size], d.from[(i*n+j)*size:])
 			}
 		}
-		return true
 	})
 }
 
 func (d *drives) symmetric() bool {
 	n, size, more := d.columns, int(d.size), int(d.toSeconds)
-	return eachSquare(n, func(top, left, bottom, right int) bool {
-		if left > top {
-			return true
+	var differs atomic.Bool
+	eachSquare(n, func(top, left, bottom, right int) {
+		if left > top || differs.Load() {
+			return
 		}
 		for i := top; i < bottom; i++ {
 			there, back := (i*n+left)*size, (left*n+i)*size
 			for range right - left {
 				if d.from[there] != d.from[back] || d.from[there+more] != d.from[back+more] {
-					return false
+					differs.Store(true)
+					return
 				}
 				there, back = there+size, back+n*size
 			}
 		}
-		return true
 	})
+	return !differs.Load()
 }
 
-// eachSquare calls for the squares of a table that fit the nearest memory, as long
-// as it gets true.
-func eachSquare(n int, call func(top, left, bottom, right int) bool) bool {
+// eachSquare calls for the squares of a table that fit the nearest memory, from two
+// goroutines.
+func eachSquare(n int, call func(top, left, bottom, right int)) {
 	const side = 32
-	for top := 0; top < n; top += side {
-		for left := 0; left < n; left += side {
-			if !call(top, left, min(top+side, n), min(left+side, n)) {
-				return false
+	eachOf((n+side-1)/side, bothProcessors, nil, func() func(int) {
+		return func(band int) {
+			top := band * side
+			for left := 0; left < n; left += side {
+				call(top, left, min(top+side, n), min(left+side, n))
 			}
 		}
-	}
-	return true
+	})
 }

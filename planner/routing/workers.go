@@ -97,7 +97,7 @@ func (e *engine) together(a *annealer) {
 		temperature := cooled(e.hot, e.cold, e.share())
 		e.inParallel(func(w int) { p.workers[w].runBatch(temperature, limit, most) })
 		p.meet(turn % 2)
-		e.report(1)
+		e.report(500)
 	}
 }
 
@@ -159,6 +159,9 @@ func (p *pair) halve() {
 func (p *pair) meet(first int) {
 	a, b := p.workers[0], p.workers[1]
 	p.settle(p.workers[first], p.workers[1-first])
+	if p.o.onMeet != nil {
+		p.o.onMeet(a.chains, b.chains)
+	}
 	for _, w := range p.workers {
 		p.done += w.changes.ran
 		w.keepIfBest() // what both changed may be better than either
