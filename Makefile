@@ -33,7 +33,7 @@ GO_SOURCES  = $(shell find cmd events geo planner services -name '*.go' -not -pa
 WEB_SOURCES = $(shell find $(WEB)/src $(WEB)/public -type f) $(WEB)/index.html $(WEB)/crew.html $(WEB)/sign-in.html \
               $(WEB)/vite.config.ts $(WEB)/tsconfig.json
 
-.PHONY: help run build test types bench bench-all lint clean need-tools need-readers need-browser \
+.PHONY: help run build test types bench bench-all profile lint clean need-tools need-readers need-browser \
         fetch-go test-go test-kill test-race test-web test-e2e
 
 help: ## list the targets
@@ -117,6 +117,13 @@ bench-all: $(BIN) ## plan every published instance of BENCHMARKS (folder), long;
 	  $(BIN) bench routes --instances $(BENCHMARKS)/homberger --only "*_$${n}_*" --seconds 60 --workers 2 --csv $(LOGS)/routes/homberger-$$n.csv; \
 	done
 	$(BIN) bench routes --instances $(BENCHMARKS)/homberger --only "*_10_*" --seconds 60 --csv $(LOGS)/routes/homberger-10-one.csv
+
+# What the compiler should make fast: the route search, on a week and on ten days.
+profile: ## measure anew what bin/valveround is built with (cmd/valveround/default.pgo)
+	@mkdir -p $(LOGS)
+	go test -trimpath -run '^$$' -bench 'County|Scale/visits=2000$$' -benchtime 1x -o $(LOGS)/routing.test \
+	  -cpuprofile $(LOGS)/routing.prof ./planner/routing
+	go tool pprof -proto -output cmd/valveround/default.pgo $(LOGS)/routing.prof
 
 lint: ## run the linters of .golangci.yml (fetches them the first time)
 	go run $(LINTER) run ./...

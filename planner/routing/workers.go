@@ -2,8 +2,10 @@ package routing
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 )
 
 // Two workers.
@@ -13,8 +15,8 @@ const (
 	largeEnough = 300
 	// phase is how many rounds each worker runs at most between two meetings.
 	phase = weighEvery / 2
-	// batch is about how many rounds each runs between two meetings on one plan.
-	batch = 16
+	// batchRounds is about how many rounds each runs between two meetings on one plan.
+	batchRounds = 16
 	// halvedEvery is the least number of meetings between two cuts of the map.
 	halvedEvery = 64
 )
@@ -81,33 +83,64 @@ func (e *engine) together(a *annealer) {
 	b.best.copyFrom(&e.best)
 	p := newPair(e, a, b)
 	p.shareWeights()
+	turns := newTurns(func() { p.batch(1) })
+	defer turns.end()
 	begun, priced := e.done, e.evaluations()
 	for turn := 0; !e.over(); turn++ {
-		if turn%max(halvedEvery, len(p.seeds)/batch) == 0 {
+		if turn%max(halvedEvery, len(p.seeds)/batchRounds) == 0 {
 			p.halve()
 		}
-		limit := int64(1)
+		p.prices = 1
 		if ran := e.done - begun; ran > 0 {
-			limit = batch * (e.evaluations() - priced) / int64(ran)
+			p.prices = batchRounds * (e.evaluations() - priced) / int64(ran)
 		}
-		most := phase
+		p.most = phase
 		if e.o.Iterations > 0 {
-			most = max(1, min(phase, (e.o.Iterations-e.done)/2))
+			p.most = max(1, min(phase, (e.o.Iterations-e.done)/2))
 		}
-		temperature := cooled(e.hot, e.cold, e.share())
-		e.inParallel(func(w int) { p.workers[w].runBatch(temperature, limit, most) })
+		p.temperature = cooled(e.hot, e.cold, e.share())
+		turns.begin()
+		p.batch(0)
+		turns.await()
 		p.meet(turn % 2)
 		e.report(500)
 	}
 }
 
-// runBatch runs rounds until about so many prices have been worked out.
-func (a *annealer) runBatch(temperature float64, prices int64, most int) {
-	a.changes.clear()
-	for end := a.evaluations + prices; a.changes.ran < most && a.evaluations < end; a.changes.ran++ {
-		a.round(temperature)
+// turns lets another goroutine do something again and again, at the same time as the
+// caller. Both wait by looking, for a turn is over in a millisecond or two, and to be
+// woken takes a good part of one.
+type turns struct {
+	begun, done atomic.Int64
+	ended       atomic.Bool
+}
+
+func newTurns(work func()) *turns {
+	t := &turns{}
+	go func() {
+		for turn := int64(1); ; turn++ {
+			for t.begun.Load() < turn {
+				if t.ended.Load() {
+					return
+				}
+				runtime.Gosched()
+			}
+			work()
+			t.done.Store(turn)
+		}
+	}()
+	return t
+}
+
+func (t *turns) begin() { t.begun.Add(1) }
+
+func (t *turns) await() {
+	for t.done.Load() < t.begun.Load() {
+		runtime.Gosched()
 	}
 }
+
+func (t *turns) end() { t.ended.Store(true) }
 
 // pair is two workers on one plan.
 type pair struct {
@@ -117,6 +150,21 @@ type pair struct {
 	away    []ranked // they, by how far from the middle of a half
 	taken   []bool   // by route and left-out visit: changed by the one who has its way
 	tied    []int32  // by route and left-out visit: one it was changed along with
+
+	// The next batch: how hot, until about so many prices are worked out, and at most
+	// so many rounds of each worker.
+	temperature float64
+	prices      int64
+	most        int
+}
+
+// batch runs one worker's rounds.
+func (p *pair) batch(worker int) {
+	a := p.workers[worker]
+	a.changes.clear()
+	for end := a.evaluations + p.prices; a.changes.ran < p.most && a.evaluations < end; a.changes.ran++ {
+		a.round(p.temperature)
+	}
 }
 
 func newPair(e *engine, a, b *annealer) *pair {
