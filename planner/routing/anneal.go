@@ -16,7 +16,7 @@ const (
 	dearest      = 1e12 // a penalty weight, so that sums stay far from overflow
 	strangers    = 2    // left-out visits drawn from all, to compete
 	feasibleGoal = 0.5  // share of rounds that should end without penalties
-	eachGoal     = 0.7  // where each weight is moved for itself, share without its penalty
+	eachGoal     = 0.7  // and without one penalty, where two kinds are frequent in a large plan
 	wholeRoutes  = 0.03 // share of rounds that take a whole route out of a large plan, at least
 	daring       = 0.1  // share of rounds that put optional visits in at a loss
 )
@@ -44,7 +44,7 @@ type annealer struct {
 	rounds                               int    // since the weights last changed
 	clean                                [3]int // of them, without penalty for warp, excess, duration
 	scarce                               bool   // see raiseCeilings
-	goal, typical                        float64
+	typical                              float64
 	blinkEvery                           float64 // one gap in so many is overlooked
 	untilBlink                           int     // so many gaps from now
 	routesOut                            float64 // share of rounds that take a whole route out
@@ -68,9 +68,8 @@ func newAnnealer(m *improver, seed uint64, typical float64) *annealer {
 		blinkEvery: max(8, min(128, 2*float64(m.visits)))} // few gaps need more of it
 	a.random = rand.New(&a.source)
 	a.drawBlink()
-	a.goal = feasibleGoal
 	if m.visits >= manyVisits {
-		a.routesOut, a.goal = wholeRoutes, eachGoal
+		a.routesOut = wholeRoutes
 	}
 	for v := range m.visits {
 		if !m.held[v] {
@@ -129,11 +128,21 @@ func (a *annealer) settleWeights() {
 	if !a.scarce && a.best.missing > 0 && a.best.missing < unknown {
 		a.raiseCeilings()
 	}
+	often := 0 // rules broken often
+	for _, clean := range a.clean {
+		if float64(clean) < 0.9*float64(a.rounds) {
+			often++
+		}
+	}
+	goal := feasibleGoal
+	if a.visits >= manyVisits && often > 1 {
+		goal = eachGoal
+	}
 	for k, w := range [...]*weight{&a.warpWeight, &a.excessWeight, &a.longWeight} {
 		switch clean := float64(a.clean[k]); {
 		case clean == 0:
 			w.move(weighUp * weighUp)
-		case clean > a.goal*float64(a.rounds):
+		case clean > goal*float64(a.rounds):
 			w.move(weighDown)
 		default:
 			w.move(weighUp)
