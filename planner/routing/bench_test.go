@@ -13,8 +13,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/golang/geo/s2"
-
 	"valveround/geo"
 	"valveround/planner/routing"
 	"valveround/planner/routing/verify"
@@ -212,7 +210,10 @@ func wideSpec(visits int) routing.Spec {
 	for range visits {
 		places = append(places, geo.MustPoint(39.7+0.6*d.Float64(), -95.35+0.7*d.Float64()))
 	}
-	slices.SortFunc(places[1:], func(a, b geo.Point) int { return cmp.Compare(s2cell(a), s2cell(b)) })
+	band := func(p geo.Point) float64 { return math.Floor(p.LatDeg() * 50) }
+	slices.SortFunc(places[1:], func(a, b geo.Point) int { // neighbours next to each other
+		return cmp.Or(cmp.Compare(band(a), band(b)), cmp.Compare(a.LonDeg(), b.LonDeg()))
+	})
 	for i := range visits {
 		v := windows[i%3]
 		v.Place, v.Required, v.Skills = routing.PlaceIndex(i+1), i%3 == 0, pick(d, nil, []routing.SkillID{1}, []routing.SkillID{2})
@@ -221,10 +222,6 @@ func wideSpec(visits int) routing.Spec {
 	}
 	spec.Places, spec.Travel = len(places), routing.OnTheFly(geo.GreatCircle{DetourFactor: 1.3, SpeedKmh: 40}, places)
 	return spec
-}
-
-func s2cell(p geo.Point) s2.CellID {
-	return s2.CellIDFromLatLng(s2.LatLngFromDegrees(p.LatDeg(), p.LonDeg()))
 }
 
 // BenchmarkScale searches ten days of crews with twelve visits a day each, small and large, two rounds a visit: a round
