@@ -24,7 +24,7 @@ ROOMY := $(shell [ -w /dev/shm ] && df -Pk /dev/shm | awk 'END { if ($$4 > 40000
 IN_MEMORY := $(if $(ROOMY),TMPDIR=$(ROOMY) GOTMPDIR=$(or $(GOTMPDIR),$(TMPDIR),/tmp))
 THREE_SERVERS := ^TestThreeServers
 # Of the search, what two workers share: the rest takes minutes under race.
-TWO_WORKERS := ^(TestSameSeedSamePlan|TestWorkersAgree)$$
+TWO_WORKERS := ^TestWorkersAgree$$
 LINTER := github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
 export CGO_ENABLED = 0
