@@ -16,7 +16,7 @@ func (e *engine) fewestRoutes(a *annealer) {
 		a.open[r] = !e.closed[r]
 	}
 	a.forbid()
-	for e.spent() < most && e.best.routes() > e.leastRoutes() && !e.enoughRoutes() {
+	for e.best.missing == 0 && e.spent() < most && e.best.routes() > e.leastRoutes() && !e.enoughRoutes() {
 		closing := e.closeOne(a)
 		if closing < 0 || !e.mend(a, most) {
 			break
@@ -64,7 +64,8 @@ func (e *engine) leastRoutes() int {
 	return least
 }
 
-// closeOne closes one of the shortest routes and puts its visits where there is room. It returns the route, or -1 when none may be closed.
+// closeOne closes one of the shortest routes and puts its visits where there is room. It
+// returns the route, or -1 when none may be closed.
 func (e *engine) closeOne(a *annealer) int32 {
 	closing := int32(-1)
 	for r := range int32(len(a.lines)) {
@@ -96,8 +97,8 @@ func (e *engine) closeOne(a *annealer) int32 {
 	return closing
 }
 
-// mend looks for room for the visits left out until there is none; false when the
-// share of the budget is used up.
+// mend looks for room for the required visits left out until there is none; false when
+// the share of the budget is used up.
 //
 // No rule is broken on the way. A visit is the dearer the more often it was left
 // out, so that the search gives up one that is easily placed for one that is not:
@@ -129,7 +130,7 @@ func (a *annealer) roundForAbsent(absences []int64, temperature float64) {
 	costBefore, before := a.cost, a.absent(absences)
 	a.ruin()
 	for v := range a.visits {
-		if a.nodes[v].route < 0 && !slices.Contains(a.pool, v) {
+		if a.nodes[v].route < 0 && a.p.required[v] && !slices.Contains(a.pool, v) {
 			a.pool = append(a.pool, v)
 		}
 	}
@@ -138,7 +139,7 @@ func (a *annealer) roundForAbsent(absences []int64, temperature float64) {
 	tried := a.absent(absences)
 	a.pool = a.pool[:0]
 	for v := range a.visits {
-		if a.nodes[v].route < 0 {
+		if a.nodes[v].route < 0 && a.p.required[v] {
 			a.pool = append(a.pool, v)
 		}
 	}
@@ -155,11 +156,11 @@ func (a *annealer) roundForAbsent(absences []int64, temperature float64) {
 	}
 }
 
-// absent is how often the visits left out were so before, in all.
+// absent is how often the required visits left out were so before, in all.
 func (a *annealer) absent(absences []int64) int64 {
 	sum := int64(0)
 	for v := range a.visits {
-		if a.nodes[v].route < 0 {
+		if a.nodes[v].route < 0 && a.p.required[v] {
 			sum += absences[v]
 		}
 	}

@@ -336,6 +336,26 @@ func TestSameSeedSamePlan(t *testing.T) {
 	}
 }
 
+// Fewest routes first, with optional visits beside required ones: what visits cost the
+// search while a route is being closed is forgotten afterwards.
+func TestFewestRoutesWithOptionalVisits(t *testing.T) {
+	for seed := range uint64(4) {
+		spec := countySpec(60, 6, 1, 30+seed)
+		spec.Objective = routing.FewestRoutesFirst
+		for i := range spec.Visits {
+			spec.Visits[i].Required = i%4 == 0
+		}
+		p := mustProblem(t, spec)
+		s, err := routing.SolveChecked(p, routing.Options{Seed: seed, Iterations: 400}, t.Fatalf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if faults := verify.Check(p, s); len(faults) > 0 {
+			t.Fatal(faults)
+		}
+	}
+}
+
 // Two workers on one plan have the same plan after every meeting, and it costs what it
 // costs from scratch: where visits have one window and many, where all are served and
 // where many are left out, with penalties on the way and none.
