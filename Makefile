@@ -44,7 +44,7 @@ run: $(BIN) ## build and serve the demo county on 127.0.0.1:PORT (8080)
 
 build: $(BIN) ## build the pages and bin/valveround
 
-$(BIN): $(WEB)/dist/index.html $(GO_SOURCES) go.mod go.sum
+$(BIN): $(WEB)/dist/index.html $(GO_SOURCES) go.mod go.sum cmd/valveround/default.pgo
 	go build -ldflags "-X main.version=$(VERSION)" -o $@ ./cmd/valveround
 
 $(WEB)/node_modules/.package-lock.json: $(WEB)/package-lock.json | need-tools

@@ -54,7 +54,7 @@ type annealer struct {
 	best    kept       // the best plan without penalties
 	changes *changeLog // of a worker who shares a plan; nil = none
 
-	_ apart
+	_ memoryLine
 }
 
 // weight is a penalty weight between bounds.

@@ -61,7 +61,7 @@ type chains struct {
 
 	onMove func(before, delta int64) // tests
 
-	_ apart
+	_ memoryLine
 }
 
 // broken is by how much rules with a penalty are broken: seconds too late, load and

@@ -42,12 +42,12 @@ type improver struct {
 	off         part  // parts switched off, to measure what they bring
 	evaluations int64 // of full prices, for the rate
 
-	_ apart
+	_ memoryLine
 }
 
-// apart keeps what one worker writes all the time out of the memory line of what
+// memoryLine keeps what one worker writes all the time out of the memory line of what
 // another reads all the time: a shared line cost two workers a third of their speed.
-type apart [64]byte
+type memoryLine [64]byte
 
 func newImprover(s *chains, near nearby, reach int) *improver {
 	m := &improver{chains: s, near: near, reach: reach,

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -306,7 +307,7 @@ func TestSameSeedSamePlan(t *testing.T) {
 		visits  int
 		workers int
 		rounds  int
-	}{{"one", 120, 1, 1500}, {"two apart", 120, 2, 1500}, {"two together", 420, 2, 3100},
+	}{{"one", 120, 1, 1500}, {"two apart", 120, 2, 1501}, {"two together", 420, 2, 3101},
 		{"several coolings", 25, 1, 8500}, {"several coolings apart", 25, 2, 17_000}} {
 		t.Run(c.name, func(t *testing.T) {
 			p := mustProblem(t, countySpec(c.visits, 4, 3, 5))
@@ -320,6 +321,9 @@ func TestSameSeedSamePlan(t *testing.T) {
 			}
 			if faults := verify.Check(p, first); len(faults) > 0 {
 				t.Fatal(faults)
+			}
+			if first.Rounds != c.rounds {
+				t.Errorf("%d rounds, want %d", first.Rounds, c.rounds)
 			}
 			again, _ := routing.Solve(context.Background(), p, options)
 			if !reflect.DeepEqual(first, again) {
@@ -387,6 +391,18 @@ func TestWorkersAgree(t *testing.T) {
 				t.Errorf("they met %d times", met)
 			}
 		})
+	}
+}
+
+// Two workers come to an end where there is nothing to price: no visit fits any route.
+func TestWorkersWithNothingToDo(t *testing.T) {
+	spec := countySpec(320, 3, 1, 8)
+	for i := range spec.Visits {
+		spec.Visits[i].Skills = []routing.SkillID{99}
+	}
+	s, err := routing.Solve(context.Background(), mustProblem(t, spec), routing.Options{Iterations: 1000, Workers: 2, TimeLimit: time.Minute})
+	if err != nil || s.Stopped != routing.StoppedDone || len(s.Evaluation.Unserved) != 320 {
+		t.Errorf("stopped %q with %d unserved, %v", s.Stopped, len(s.Evaluation.Unserved), err)
 	}
 }
 

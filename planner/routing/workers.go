@@ -13,7 +13,7 @@ const (
 	// largeEnough is from how many visits on two workers share one plan; smaller
 	// ones are searched twice, apart.
 	largeEnough = 300
-	// phase is how many rounds each worker runs at most between two meetings.
+	// phase is how many rounds each worker runs at most before both are looked at.
 	phase = weighEvery / 2
 	// batchRounds is about how many rounds each runs between two meetings on one plan.
 	batchRounds = 16
@@ -31,18 +31,18 @@ func (e *engine) apart(a *annealer) {
 	b.best.copyFrom(&e.best)
 	workers := [2]*annealer{a, b}
 	courses := [2]*course{newCourse(e, a), newCourse(e, b)}
-	count := 0
+	counts := [2]int{}
 	for !e.over() {
-		ran := count
-		count = e.next()
+		ran := counts
+		counts = e.next()
 		e.inParallel(func(w int) {
-			temperature := courses[w].next(ran)
-			for range count {
+			temperature := courses[w].next(ran[w])
+			for range counts[w] {
 				workers[w].round(temperature)
 				workers[w].weigh()
 			}
 		})
-		e.done += 2 * count
+		e.done += counts[0] + counts[1]
 		for _, w := range workers {
 			if w.best.better(&e.best) {
 				e.best.copyFrom(&w.best)
@@ -52,12 +52,13 @@ func (e *engine) apart(a *annealer) {
 	}
 }
 
-// next is how many rounds each worker runs next.
-func (e *engine) next() int {
+// next is how many rounds each worker runs next, at most.
+func (e *engine) next() [2]int {
 	if e.o.Iterations == 0 {
-		return min(phase, 64)
+		return [2]int{64, 64}
 	}
-	return max(1, min(phase, (e.o.Iterations-e.done)/2))
+	left := e.o.Iterations - e.done
+	return [2]int{min(phase, (left+1)/2), min(phase, left/2)}
 }
 
 func (e *engine) inParallel(work func(worker int)) {
@@ -92,12 +93,9 @@ func (e *engine) together(a *annealer) {
 		}
 		p.prices = 1
 		if ran := e.done - begun; ran > 0 {
-			p.prices = batchRounds * (e.evaluations() - priced) / int64(ran)
+			p.prices = max(1, batchRounds*(e.evaluations()-priced)/int64(ran))
 		}
-		p.most = phase
-		if e.o.Iterations > 0 {
-			p.most = max(1, min(phase, (e.o.Iterations-e.done)/2))
-		}
+		p.most = e.next()
 		p.temperature = cooled(e.hot, e.cold, e.share())
 		turns.begin()
 		p.batch(0)
@@ -155,14 +153,14 @@ type pair struct {
 	// so many rounds of each worker.
 	temperature float64
 	prices      int64
-	most        int
+	most        [2]int
 }
 
 // batch runs one worker's rounds.
 func (p *pair) batch(worker int) {
 	a := p.workers[worker]
 	a.changes.clear()
-	for end := a.evaluations + p.prices; a.changes.ran < p.most && a.evaluations < end; a.changes.ran++ {
+	for end := a.evaluations + p.prices; a.changes.ran < p.most[worker] && a.evaluations < end; a.changes.ran++ {
 		a.round(p.temperature)
 	}
 }
