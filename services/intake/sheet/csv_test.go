@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -141,9 +142,11 @@ func TestCSVLimits(t *testing.T) {
 func TestWriteCSVReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		cell := rapid.StringMatching(`['=+@a-c0-9 ,;"/-]{0,6}`)
-		rows := [][]string{{"head", "er", "x"}}
+		// So many columns that two cells cannot hold as many semicolons as there are commas.
+		rest := slices.Repeat([]string{"x"}, 11)
+		rows := [][]string{append([]string{"head", "er", "x"}, rest...)}
 		for range rapid.IntRange(0, 5).Draw(t, "rows") {
-			rows = append(rows, []string{"x", cell.Draw(t, "b"), cell.Draw(t, "c")})
+			rows = append(rows, append([]string{"x", cell.Draw(t, "b"), cell.Draw(t, "c")}, rest...))
 		}
 		var out bytes.Buffer
 		if err := WriteCSV(&out, rows); err != nil {
@@ -154,7 +157,7 @@ func TestWriteCSVReadsBack(t *testing.T) {
 			t.Fatal(err)
 		}
 		if table.Separator != ',' {
-			t.Skip("another separator cuts this as evenly")
+			t.Fatalf("separator %q", table.Separator)
 		}
 		got := texts(table)
 		if len(got) != len(rows) {
